@@ -1,0 +1,111 @@
+package calib
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+)
+
+// Survey is the record of what was measured, in the panel's frame. It is
+// written as NAME.survey.json; tools read it by these field names.
+type Survey struct {
+	Format     string          `json:"format"`  // always SurveyFormat
+	Version    int             `json:"version"` // always SurveyVersion
+	Photos     []SurveyPhoto   `json:"photos"`
+	Squares    []SurveySquare  `json:"squares"`
+	Features   []Feature       `json:"features"`   // chosen: the holes, and at most one grille
+	Candidates []Feature       `json:"candidates"` // plausible, not chosen
+	Tweeter    *TweeterCentre  `json:"tweeter_centre,omitempty"`
+	Distances  []DistanceEntry `json:"distances"`
+	Doubts     []string        `json:"doubts"` // empty when the exit status is 0
+	Notes      []string        `json:"notes,omitempty"`
+}
+
+// The survey file's own name and version.
+const (
+	SurveyFormat  = "trimscribe-survey"
+	SurveyVersion = 1
+)
+
+// SurveyPhoto is one photo and where it was taken from.
+type SurveyPhoto struct {
+	File        string  `json:"file"`
+	Width       int     `json:"width_px"` // after Exif orientation
+	Height      int     `json:"height_px"`
+	Tilt        float64 `json:"tilt_deg"`
+	Distance    float64 `json:"distance_mm"` // from the camera's centre to the first square's centre
+	Focal       float64 `json:"focal_px"`
+	FocalSource string  `json:"focal_source"` // "exif", "square" or "assumed"
+	PxPerMM     float64 `json:"px_per_mm"`    // at the first square
+}
+
+// SurveySquare is one reference square as found.
+type SurveySquare struct {
+	Number   int        `json:"number"`
+	Size     [2]float64 `json:"size_mm"` // outside, along its x and y
+	X        float64    `json:"x_mm"`    // centre
+	Y        float64    `json:"y_mm"`
+	Turn     float64    `json:"turn_deg"`    // anticlockwise against the first square
+	Residual float64    `json:"residual_mm"` // rms of edge points against the fitted frame
+}
+
+// The kinds of feature.
+const (
+	KindHole   = "hole"
+	KindGrille = "grille"
+)
+
+// Feature is a circle measured in the plane at its own height.
+type Feature struct {
+	ID          string  `json:"id"` // H1, H2, ... and G; candidates C1, C2, ...
+	Kind        string  `json:"kind"`
+	X           float64 `json:"x_mm"`
+	Y           float64 `json:"y_mm"`
+	Z           float64 `json:"z_mm"` // height it was measured at
+	Diameter    float64 `json:"diameter_mm"`
+	U95         float64 `json:"u95_mm"` // of the centre's place, any direction
+	DiameterU95 float64 `json:"diameter_u95_mm"`
+	Why         string  `json:"why,omitempty"` // why chosen, or why not
+}
+
+// TweeterCentre is where the tweeter's axis is to be.
+type TweeterCentre struct {
+	X    float64 `json:"x_mm"`
+	Y    float64 `json:"y_mm"`
+	U95  float64 `json:"u95_mm"`
+	From string  `json:"from"` // "grille", "grille and offset", ...
+}
+
+// DistanceEntry is a centre-to-centre distance between two features, by
+// their ids; "T" is the tweeter centre.
+type DistanceEntry struct {
+	From string  `json:"from"`
+	To   string  `json:"to"`
+	MM   float64 `json:"mm"`
+	U95  float64 `json:"u95_mm"`
+}
+
+// Encode returns the survey as it stands in a file, ending in a newline.
+func (s *Survey) Encode() ([]byte, error) {
+	b, err := json.MarshalIndent(s, "", "  ")
+	if err != nil {
+		return nil, err
+	}
+	return append(b, '\n'), nil
+}
+
+// DecodeSurvey reads a survey file's bytes. Its errors are sentences for the
+// user, without the file's name.
+func DecodeSurvey(b []byte) (*Survey, error) {
+	var s Survey
+	if err := json.Unmarshal(b, &s); err != nil {
+		return nil, fmt.Errorf("is not a survey: %w", err)
+	}
+	if s.Format != SurveyFormat {
+		return nil, errors.New(`is not a survey: its "format" is not "` + SurveyFormat + `"`)
+	}
+	if s.Version != SurveyVersion {
+		return nil, fmt.Errorf("is a survey of version %d, and this trimscribe reads version %d", s.Version, SurveyVersion)
+	}
+	return &s, nil
+}

@@ -1,0 +1,3 @@
+module trimscribe
+
+go 1.24
