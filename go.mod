@@ -1,11 +1,12 @@
 module trimscribe
 
-go 1.24.0
+go 1.25
 
 require (
 	codeberg.org/go-pdf/fpdf v0.11.1 // indirect
 	github.com/fogleman/gg v1.3.0 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
+	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	github.com/spf13/pflag v1.1.0 // indirect
 	gocv.io/x/gocv v0.31.0 // indirect
 	golang.org/x/image v0.27.0 // indirect

@@ -96,3 +96,12 @@ func Rotation(w Vec3) Mat3 {
 		{k.Z*k.X*v - k.Y*s, k.Z*k.Y*v + k.X*s, c + k.Z*k.Z*v},
 	}
 }
+
+// Rect is an upright rectangle, mm.
+type Rect struct{ Min, Max Point }
+
+// Width returns the extent along x.
+func (r Rect) Width() float64 { return r.Max.X - r.Min.X }
+
+// Height returns the extent along y.
+func (r Rect) Height() float64 { return r.Max.Y - r.Min.Y }

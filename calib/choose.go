@@ -1,0 +1,314 @@
+package calib
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Candidate is a circle that may be a mounting hole or the grille.
+type Candidate struct {
+	Circle          // mm, in its own plane
+	Kind    string  // KindHole or KindGrille
+	Quality float64 // log odds, from its edge alone, that it is a real opening
+}
+
+// Hints are what the user says of the panel. Zero values say nothing.
+type Hints struct {
+	Holes          int     // how many mounting holes there are
+	HoleDiameter   float64 // roughly, mm
+	GrilleDiameter float64 // roughly, mm
+	Pick, Drop     []int   // candidates, by index, that are chosen, or not
+}
+
+// Choice is which candidates are the mounting holes and the grille.
+type Choice struct {
+	Holes  []int // indices of candidates, anticlockwise about the grille from its right
+	Grille int   // index, or -1
+	Odds   float64
+	Doubts []string // sentences; empty when the choice is clear
+}
+
+// The layout prior: how mounting holes usually lie about a grille. Each value
+// is common practice in moulded trim, not a standard: holes of one kind are
+// made by one core pin, and lie about the grille so that the part sits even.
+const (
+	sizeSpread  = 0.03 // of the log of hole diameters within one layout
+	reachSpread = 0.18 // of the log of distances from the grille's centre
+	angleSpread = 0.35 // of the angles against an even spacing, radians
+	clearOdds   = 3.0  // log odds by which the best choice must beat the next
+	leastOdds   = 2.0  // log odds below which a layout is no layout
+	mostHoles   = 4    // tried without being told
+	mostTried   = 14   // hole candidates tried about one grille
+)
+
+// What a stray hole looks like, for the odds: its size and distance may be
+// anything in the range searched, its angle anything.
+var (
+	straySize  = 1 / math.Log(12.0/2)
+	strayReach = 1 / math.Log(4.0)
+	strayAngle = 1 / (2 * math.Pi)
+)
+
+// Choose finds the holes and the grille that best fit the layout prior and
+// the hints. Every subset of two to four holes about every grille is weighed
+// by its log odds against being strays.
+func Choose(cands []Candidate, h Hints) Choice {
+	grilles := usable(cands, h, KindGrille)
+	options := []Choice{}
+	if len(grilles) == 0 {
+		options = append(options, layouts(cands, h, -1)...)
+	}
+	for _, g := range grilles {
+		options = append(options, layouts(cands, h, g)...)
+	}
+	slices.SortStableFunc(options, func(a, b Choice) int {
+		switch {
+		case a.Odds > b.Odds:
+			return -1
+		case a.Odds < b.Odds:
+			return 1
+		}
+		return 0
+	})
+	return decide(cands, h, options)
+}
+
+// usable lists the candidates of a kind that the hints leave open.
+func usable(cands []Candidate, h Hints, kind string) []int {
+	var out []int
+	picked := slices.ContainsFunc(h.Pick, func(i int) bool { return i >= 0 && i < len(cands) && cands[i].Kind == kind })
+	for i, c := range cands {
+		if c.Kind != kind || slices.Contains(h.Drop, i) {
+			continue
+		}
+		if picked && kind == KindGrille && !slices.Contains(h.Pick, i) {
+			continue
+		}
+		want := h.HoleDiameter
+		if kind == KindGrille {
+			want = h.GrilleDiameter
+		}
+		if want > 0 && !slices.Contains(h.Pick, i) && math.Abs(math.Log(2*c.R/want)) > 0.15 {
+			continue
+		}
+		out = append(out, i)
+	}
+	return out
+}
+
+// layouts weighs the sets of holes about one grille (-1: none is seen).
+func layouts(cands []Candidate, h Hints, grille int) []Choice {
+	base := 0.0
+	var near []int
+	for _, i := range usable(cands, h, KindHole) {
+		if grille >= 0 && !mayServe(cands[i], cands[grille]) && !slices.Contains(h.Pick, i) {
+			continue
+		}
+		near = append(near, i)
+	}
+	if grille >= 0 {
+		base = cands[grille].Quality
+	}
+	near = mostLikely(cands, near, h)
+	var out []Choice
+	if grille >= 0 {
+		out = append(out, Choice{Grille: grille, Odds: base - 2})
+	}
+	least, most := 2, mostHoles
+	if h.Holes > 0 {
+		least, most = h.Holes, h.Holes
+	}
+	if n := pickedHoles(cands, h); n > 0 && h.Holes == 0 {
+		least, most = max(1, min(n, least)), max(n, most)
+	}
+	for n := least; n <= most; n++ {
+		subsets(near, n, func(set []int) {
+			for _, p := range h.Pick {
+				if slices.Contains(near, p) && !slices.Contains(set, p) {
+					return
+				}
+			}
+			odds := base + layoutOdds(cands, set, grille)
+			out = append(out, Choice{Holes: slices.Clone(set), Grille: grille, Odds: odds})
+		})
+	}
+	return out
+}
+
+func pickedHoles(cands []Candidate, h Hints) int {
+	n := 0
+	for _, p := range h.Pick {
+		if p >= 0 && p < len(cands) && cands[p].Kind == KindHole {
+			n++
+		}
+	}
+	return n
+}
+
+// mayServe tells whether a hole can be a mounting hole of a grille: outside
+// it, and near enough for an ear to reach.
+func mayServe(hole, grille Candidate) bool {
+	d := hole.Centre.Dist(grille.Centre)
+	return d > grille.R+0.5*hole.R && d < 3.5*grille.R+20
+}
+
+// mostLikely keeps the hole candidates of best quality when there are too many
+// to try all sets of them.
+func mostLikely(cands []Candidate, near []int, h Hints) []int {
+	if len(near) <= mostTried {
+		return near
+	}
+	slices.SortStableFunc(near, func(a, b int) int {
+		pa, pb := slices.Contains(h.Pick, a), slices.Contains(h.Pick, b)
+		switch {
+		case pa != pb && pa, pa == pb && cands[a].Quality > cands[b].Quality:
+			return -1
+		case pa != pb && pb, pa == pb && cands[a].Quality < cands[b].Quality:
+			return 1
+		}
+		return 0
+	})
+	near = near[:mostTried]
+	slices.Sort(near)
+	return near
+}
+
+// subsets calls f with every set of n of the items.
+func subsets(items []int, n int, f func(set []int)) {
+	set := make([]int, 0, n)
+	var walk func(from int)
+	walk = func(from int) {
+		if len(set) == n {
+			f(set)
+			return
+		}
+		for i := from; i <= len(items)-(n-len(set)); i++ {
+			set = append(set, items[i])
+			walk(i + 1)
+			set = set[:len(set)-1]
+		}
+	}
+	walk(0)
+}
+
+// layoutOdds is the log odds that holes form a layout about a grille against
+// that each is a stray. One hole's size, distance and angle set the layout;
+// the others must follow.
+func layoutOdds(cands []Candidate, set []int, grille int) float64 {
+	odds := 0.0
+	size := make([]float64, len(set))
+	for k, i := range set {
+		odds += cands[i].Quality
+		size[k] = math.Log(cands[i].R)
+	}
+	odds += likeness(size, sizeSpread, straySize)
+	if grille < 0 {
+		return odds
+	}
+	reach, angle := make([]float64, len(set)), make([]float64, len(set))
+	for k, i := range set {
+		d := cands[i].Centre.Sub(cands[grille].Centre)
+		reach[k] = math.Log(d.Norm())
+		angle[k] = math.Atan2(d.Y, d.X)
+	}
+	return odds + likeness(reach, reachSpread, strayReach) + likeness(evenness(angle), angleSpread, strayAngle)
+}
+
+// likeness is the log odds that the values are normal about their own mean
+// with the given spread, against a stray's even density.
+func likeness(v []float64, spread, stray float64) float64 {
+	if len(v) < 2 {
+		return 0
+	}
+	mean := 0.0
+	for _, x := range v {
+		mean += x / float64(len(v))
+	}
+	odds := 0.0
+	for _, x := range v {
+		u := (x - mean) / spread
+		odds -= u * u / 2
+	}
+	density := 1 / (spread * math.Sqrt(2*math.Pi))
+	return odds + float64(len(v)-1)*math.Log(density/stray)
+}
+
+// evenness returns by how much each angle is off an even spacing, up to a
+// common turn.
+func evenness(angle []float64) []float64 {
+	a := slices.Clone(angle)
+	slices.Sort(a)
+	for i := range a {
+		a[i] -= 2 * math.Pi * float64(i) / float64(len(a))
+	}
+	return a
+}
+
+// decide turns the weighed options into a choice and says what is in doubt.
+func decide(cands []Candidate, h Hints, options []Choice) Choice {
+	best := Choice{Grille: -1}
+	if len(options) > 0 {
+		best = options[0]
+	}
+	if len(best.Holes) > 0 && best.Odds < leastOdds && len(h.Pick) == 0 {
+		best.Doubts = append(best.Doubts, "the holes chosen hardly look like a set of mounting holes")
+	}
+	if len(best.Holes) == 0 {
+		best.Doubts = append(best.Doubts, "no set of mounting holes was found")
+	}
+	if best.Grille < 0 {
+		best.Doubts = append(best.Doubts, "no grille was found, so there is no tweeter centre")
+	}
+	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
+		best.Doubts = append(best.Doubts, fmt.Sprintf("%d mounting holes were expected and %d found", h.Holes, len(best.Holes)))
+	}
+	for _, o := range options[min(1, len(options)):] {
+		if best.Odds-o.Odds > clearOdds {
+			break
+		}
+		if d := difference(cands, best, o); d != "" {
+			best.Doubts = append(best.Doubts, d)
+			break
+		}
+	}
+	sortAbout(cands, &best)
+	return best
+}
+
+// difference says in words how two choices differ.
+func difference(cands []Candidate, a, b Choice) string {
+	if !slices.Equal(a.Holes, b.Holes) {
+		return "two sets of mounting holes are about as likely; settle it with --holes, --pick or --drop"
+	}
+	if a.Grille != b.Grille && a.Grille >= 0 && b.Grille >= 0 && cands[a.Grille].Centre.Dist(cands[b.Grille].Centre) > 0.05*cands[a.Grille].R {
+		return "two circles are about as likely to be the grille; settle it with --grille-diameter, --pick or --drop"
+	}
+	return ""
+}
+
+// sortAbout puts the holes in order of angle about the grille, or about their
+// own middle when there is none.
+func sortAbout(cands []Candidate, c *Choice) {
+	var middle Point
+	for _, i := range c.Holes {
+		middle = middle.Add(cands[i].Centre.Mul(1 / float64(len(c.Holes))))
+	}
+	if c.Grille >= 0 {
+		middle = cands[c.Grille].Centre
+	}
+	angle := func(i int) float64 {
+		d := cands[i].Centre.Sub(middle)
+		a := math.Atan2(d.Y, d.X)
+		if a < 0 {
+			a += 2 * math.Pi
+		}
+		return a
+	}
+	slices.SortFunc(c.Holes, func(a, b int) int {
+		if angle(a) < angle(b) {
+			return -1
+		}
+		return 1
+	})
+}

@@ -1,0 +1,208 @@
+package calib
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// lsq is a robust non-linear least-squares problem. Residuals come in two
+// parts: data (in any one unit; their scale is estimated from the data
+// itself) and priors (already divided by their standard deviation, never
+// treated as outliers).
+type lsq struct {
+	data   int // number of data residuals
+	priors int // number of prior residuals, after the data
+	// eval fills r (data, then priors) at x.
+	eval func(x, r []float64)
+	// floor is the smallest data scale believed, in the data's unit.
+	floor float64
+}
+
+// lsqResult is the solution of an lsq.
+type lsqResult struct {
+	X         []float64
+	Cov       *mat.SymDense // of X, for uncorrelated data residuals
+	Scale     float64       // robust standard deviation of the data residuals
+	Weights   []float64     // of the data residuals at the end: 0 (outlier) to 1
+	Residuals []float64     // data only
+}
+
+var errNoSolution = errors.New("the equations have no stable solution")
+
+// tukey is the biweight's tuning constant: 95 % efficient on normal data
+// (Huber and Ronchetti, Robust Statistics, 2nd ed., 4.8).
+const tukey = 4.685
+
+// solve runs Levenberg-Marquardt steps inside iteratively re-weighted least
+// squares with Tukey's biweight. steps gives the finite-difference step and so
+// the natural size of each parameter.
+func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
+	n, m := p.data+p.priors, len(x0)
+	x := slices.Clone(x0)
+	r := make([]float64, n)
+	w := make([]float64, n)
+	jac := mat.NewDense(n, m, nil)
+	scale := math.Inf(1)
+	for i := range w {
+		w[i] = 1
+	}
+	lambda := 0.0 // plain Gauss-Newton as long as it helps
+	p.eval(x, r)
+	for range 100 {
+		previous := scale
+		scale = math.Max(p.floor, mad(r[:p.data]))
+		for i := range p.data {
+			w[i] = biweight(r[i]/scale) / (scale * scale)
+		}
+		p.jacobian(x, steps, jac)
+		normal, rhs := normalEquations(jac, w, r)
+		step, ok := dampedStep(normal, rhs, lambda)
+		if !ok {
+			return nil, errNoSolution
+		}
+		trial := make([]float64, m)
+		for i := range x {
+			trial[i] = x[i] + step[i]
+		}
+		tr := make([]float64, n)
+		p.eval(trial, tr)
+		// Rounding alone may raise the cost by this much at the solution.
+		if cost(tr, w) > cost(r, w)*(1+1e-9)+1e-12 {
+			if lambda = math.Max(10*lambda, 1e-6); lambda > 1e6 {
+				break
+			}
+			continue
+		}
+		x, r = trial, tr
+		// A damped step is short wherever the data say little, so only a plain
+		// step that is short tells that the solution is reached.
+		if lambda == 0 && small(step, steps) && math.Abs(scale-previous) < 1e-6*scale {
+			break
+		}
+		if lambda /= 10; lambda < 1e-7 {
+			lambda = 0
+		}
+	}
+	scale = math.Max(p.floor, mad(r[:p.data]))
+	for i := range p.data {
+		w[i] = biweight(r[i]/scale) / (scale * scale)
+	}
+	p.jacobian(x, steps, jac)
+	normal, _ := normalEquations(jac, w, r)
+	var chol mat.Cholesky
+	if !chol.Factorize(normal) {
+		return nil, errNoSolution
+	}
+	cov := mat.NewSymDense(m, nil)
+	if err := chol.InverseTo(cov); err != nil {
+		return nil, errNoSolution
+	}
+	for i := range w {
+		w[i] *= scale * scale
+	}
+	return &lsqResult{X: x, Cov: cov, Scale: scale, Weights: w[:p.data], Residuals: r[:p.data]}, nil
+}
+
+// jacobian fills jac by central differences.
+func (p lsq) jacobian(x, steps []float64, jac *mat.Dense) {
+	n := p.data + p.priors
+	lo, hi := make([]float64, n), make([]float64, n)
+	y := slices.Clone(x)
+	for j := range x {
+		y[j] = x[j] + steps[j]
+		p.eval(y, hi)
+		y[j] = x[j] - steps[j]
+		p.eval(y, lo)
+		y[j] = x[j]
+		for i := range n {
+			jac.Set(i, j, (hi[i]-lo[i])/(2*steps[j]))
+		}
+	}
+}
+
+func normalEquations(jac *mat.Dense, w, r []float64) (*mat.SymDense, []float64) {
+	n, m := jac.Dims()
+	a := mat.NewSymDense(m, nil)
+	b := make([]float64, m)
+	raw := make([]float64, m*m)
+	for i := range n {
+		if w[i] == 0 {
+			continue
+		}
+		row := jac.RawRowView(i)
+		for j, v := range row {
+			wv := w[i] * v
+			b[j] -= wv * r[i]
+			for k := j; k < m; k++ {
+				raw[j*m+k] += wv * row[k]
+			}
+		}
+	}
+	for j := range m {
+		for k := j; k < m; k++ {
+			a.SetSym(j, k, raw[j*m+k])
+		}
+	}
+	return a, b
+}
+
+func dampedStep(normal *mat.SymDense, rhs []float64, lambda float64) ([]float64, bool) {
+	m := len(rhs)
+	damped := mat.NewSymDense(m, nil)
+	damped.CopySym(normal)
+	for i := range m {
+		damped.SetSym(i, i, normal.At(i, i)*(1+lambda))
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(damped) {
+		return nil, false
+	}
+	var s mat.VecDense
+	if err := chol.SolveVecTo(&s, mat.NewVecDense(m, rhs)); err != nil {
+		return nil, false
+	}
+	return s.RawVector().Data, true
+}
+
+func cost(r, w []float64) float64 {
+	sum := 0.0
+	for i, v := range r {
+		sum += w[i] * v * v
+	}
+	return sum
+}
+
+func small(step, steps []float64) bool {
+	for i := range step {
+		if math.Abs(step[i]) > 0.1*steps[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// biweight is Tukey's weight for a residual in units of the scale.
+func biweight(u float64) float64 {
+	u /= tukey
+	if math.Abs(u) >= 1 {
+		return 0
+	}
+	v := 1 - u*u
+	return v * v
+}
+
+// mad is the median absolute value scaled to a normal standard deviation.
+func mad(r []float64) float64 {
+	if len(r) == 0 {
+		return 0
+	}
+	a := make([]float64, len(r))
+	for i, v := range r {
+		a[i] = math.Abs(v)
+	}
+	slices.Sort(a)
+	return 1.4826 * a[len(a)/2]
+}

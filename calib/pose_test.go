@@ -1,0 +1,163 @@
+package calib
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// testLens is a phone's main camera: 12 megapixels, 27 mm equivalent.
+func testLens(focal float64) Lens {
+	return Lens{Width: 4032, Height: 3024, Fx: focal, Fy: focal, Cx: 2015.5, Cy: 1511.5}
+}
+
+// lookAt places a camera at eye, looking at target, turned by roll.
+func lookAt(l Lens, eye, target Vec3, roll float64) Camera {
+	z := target.Sub(eye)
+	z = z.Mul(1 / z.Norm())
+	up := Vec3{math.Sin(roll), math.Cos(roll), 0}
+	x := z.Cross(up)
+	x = x.Mul(1 / x.Norm())
+	y := z.Cross(x)
+	r := Mat3{{x.X, x.Y, x.Z}, {y.X, y.Y, y.Z}, {z.X, z.Y, z.Z}}
+	return Camera{Lens: l, Pose: Pose{R: r, T: r.Apply(eye).Mul(-1)}}
+}
+
+// seenSquare is a square's edges as cam sees them, with bloom (mm) and noise
+// (px) put on.
+func seenSquare(cam Camera, number int, centre Point, turn float64, size [2]float64, bloom, noise float64, rnd *rand.Rand) SquareEdges {
+	s := SquareEdges{Number: number}
+	c, sn := math.Cos(turn), math.Sin(turn)
+	place := func(x, y float64) Vec3 {
+		return Vec3{centre.X + c*x - sn*y, centre.Y + sn*x + c*y, 0}
+	}
+	for i, k := range [4]Point{{-0.5, 0.5}, {0.5, 0.5}, {0.5, -0.5}, {-0.5, -0.5}} {
+		s.Corners[i] = cam.Project(place(k.X*size[0], k.Y*size[1])).Add(Point{2, -1})
+	}
+	for side := range 4 {
+		for _, inner := range []bool{false, true} {
+			half, sign := 0.5, 1.0
+			if inner {
+				half, sign = 0.4, -1
+			}
+			for i := range 200 {
+				t := -0.9*half + 1.8*half*(float64(i)+0.5)/200
+				var q Vec3
+				switch side {
+				case Top:
+					q = place(t*size[0], half*size[1]+sign*bloom)
+				case Right:
+					q = place(half*size[0]+sign*bloom, t*size[1])
+				case Bottom:
+					q = place(t*size[0], -half*size[1]-sign*bloom)
+				case Left:
+					q = place(-half*size[0]-sign*bloom, t*size[1])
+				}
+				px := cam.Project(q)
+				px.X += noise * rnd.NormFloat64()
+				px.Y += noise * rnd.NormFloat64()
+				s.Edges = append(s.Edges, EdgePoint{Px: px, Side: side, Inner: inner})
+			}
+		}
+	}
+	return s
+}
+
+func exact(l Lens) Assumptions {
+	return Assumptions{Lens: l, FocalU: 0.02, SquareSize: [2]float64{60, 60}, SquareSizeU: 0.05}
+}
+
+// A camera is found again from the edges it would see, at any tilt and turn,
+// and puts the pixels back where they were.
+func TestPoseThenProjectionGivesThePixelsBack(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for range 30 {
+		cam := lookAt(testLens(3100), Vec3{rnd.Float64()*300 - 150, rnd.Float64()*300 - 150, 300 + 200*rnd.Float64()},
+			Vec3{rnd.Float64()*80 - 40, rnd.Float64()*80 - 40, 0}, 2*math.Pi*rnd.Float64())
+		edges := seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, 0.045, 0, rnd)
+		s, err := SolvePose([]SquareEdges{edges}, exact(testLens(3100)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range []Vec3{{0, 0, 0}, {100, 50, 0}, {-60, 90, 0}, {30, -80, 0}} {
+			want, got := cam.Project(q), s.Camera.Project(q)
+			if d := want.Dist(got); d > 0.02 {
+				t.Errorf("tilt %.1f: %v is %.4f px off", cam.Tilt()*180/math.Pi, q, d)
+			}
+		}
+	}
+}
+
+// Ink spread and blur move the frame's two edges in opposite directions; the
+// measure must not follow them.
+func TestBloomDoesNotMoveTheMeasure(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 4))
+	cam := lookAt(testLens(3100), Vec3{20, -60, 400}, Vec3{20, 20, 0}, 0.3)
+	at := cam.Project(Vec3{100, 60, 0})
+	for _, bloom := range []float64{-0.15, 0, 0.15} {
+		s, err := SolvePose([]SquareEdges{seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, bloom, 0.02, rnd)}, exact(testLens(3100)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := s.Camera.ToPlane(at, 0).Dist(Point{100, 60}); d > 0.01 {
+			t.Errorf("bloom %.2f mm: a point 117 mm away is %.4f mm off", bloom, d)
+		}
+		if math.Abs(s.Squares[0].Bloom-bloom) > 0.01 {
+			t.Errorf("bloom %.2f mm was found as %.4f", bloom, s.Squares[0].Bloom)
+		}
+	}
+}
+
+// A second square anywhere on the face is placed, and steadies the first.
+func TestTwoSquaresAreSolvedTogether(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	cam := lookAt(testLens(3100), Vec3{60, -40, 420}, Vec3{70, 20, 0}, 0.1)
+	edges := []SquareEdges{
+		seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, 0.03, 0.03, rnd),
+		seenSquare(cam, 2, Point{150, 40}, 0.7, [2]float64{60, 60}, 0.03, 0.03, rnd),
+	}
+	s, err := SolvePose(edges, exact(testLens(3050)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := s.Squares[1]
+	if q.Centre.Dist(Point{150, 40}) > 0.02 || math.Abs(q.Turn-0.7) > 2e-4 {
+		t.Errorf("square 2 was placed at %v, turned %.5f", q.Centre, q.Turn)
+	}
+}
+
+// The covariance is honest: over noisy repeats the errors of a point 110 mm
+// away are as large as it says.
+func TestPoseCovarianceIsHonest(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 8))
+	inside, n := 0, 200
+	for range n {
+		truth := 3100 * (1 + 0.02*rnd.NormFloat64())
+		size := [2]float64{60 + 0.05*rnd.NormFloat64(), 60 + 0.05*rnd.NormFloat64()}
+		cam := lookAt(testLens(truth), Vec3{rnd.Float64()*160 - 80, rnd.Float64()*160 - 80, 400}, Vec3{30, 20, 0}, 6*rnd.Float64())
+		s, err := SolvePose([]SquareEdges{seenSquare(cam, 1, Point{}, 0, size, 0.03, 0.15, rnd)}, exact(testLens(3100)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var traced []Traced
+		for _, at := range []Point{{-50, 20}, {90, 40}} {
+			tr := Traced{}
+			for k := range 60 {
+				s, c := math.Sincos(2 * math.Pi * float64(k) / 60)
+				tr.Points = append(tr.Points, cam.Project(Vec3{at.X + 3*c, at.Y + 3*s, 0}))
+			}
+			traced = append(traced, tr)
+		}
+		m, err := Measure(s, traced)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, u95 := m.Distance(0, 1)
+		if math.Abs(d-math.Hypot(140, 20)) <= u95 {
+			inside++
+		}
+	}
+	if share := float64(inside) / float64(n); share < 0.91 || share > 0.99 {
+		t.Errorf("the truth lay within U95 in %.0f of 100", 100*share)
+	}
+}

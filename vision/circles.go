@@ -1,0 +1,90 @@
+package vision
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+)
+
+// Search says where FindCircles looks and for what. Zero values take the
+// defaults.
+type Search struct {
+	HoleZ, GrilleZ float64 // heights of the holes' and the grille's planes, mm
+	Reach          float64 // how far from the panel's origin, mm; default 320
+}
+
+// The sizes looked for, as diameters in mm. A hole is at most MaxHole, a
+// grille at least MinGrille.
+const (
+	MinHole, MaxHole     = 2.0, 12.0
+	MinGrille, MaxGrille = 20.0, 110.0
+)
+
+// FindCircles returns the circles of a hole's or a grille's size that the
+// photo shows, best traced first.
+func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
+	if s.Reach == 0 {
+		s.Reach = 320
+	}
+	view := flatten(p, cam, s.Reach)
+	guesses := guessCircles(view, 0.45*MinHole, 0.55*MaxGrille)
+	rims := make([]Rim, len(guesses))
+	ok := make([]bool, len(guesses))
+	parallel(len(guesses), func(i int) {
+		g := guesses[i].Circle
+		z := s.HoleZ
+		if 2*g.R > MaxHole*1.3 {
+			z = s.GrilleZ
+		}
+		rims[i], ok[i] = traceRim(p, cam, z, lift(cam, g, z), leastCoverage)
+	})
+	var out []Rim
+	for i, r := range rims {
+		if ok[i] && sized(2*r.R) {
+			out = append(out, r)
+		}
+	}
+	slices.SortFunc(out, func(a, b Rim) int {
+		if a.Coverage > b.Coverage {
+			return -1
+		}
+		return 1
+	})
+	return unlike(out)
+}
+
+// leastCoverage is the least share of a circle's circumference that must show
+// an edge.
+const leastCoverage = 0.5
+
+func sized(d float64) bool {
+	return d >= MinHole && d <= MaxHole || d >= MinGrille && d <= MaxGrille
+}
+
+// lift moves a circle seen in the plane z = 0 to the plane at height z, along
+// the lines of sight.
+func lift(cam calib.Camera, c calib.Circle, z float64) calib.Circle {
+	if z == 0 {
+		return c
+	}
+	up := func(q calib.Point) calib.Point {
+		return cam.ToPlane(cam.Project(calib.Vec3{X: q.X, Y: q.Y}), z)
+	}
+	centre := up(c.Centre)
+	return calib.Circle{Centre: centre, R: up(c.Centre.Add(calib.Point{X: c.R})).Dist(centre)}
+}
+
+// unlike drops circles that trace the same rim as a better one before them.
+func unlike(rims []Rim) []Rim {
+	var out []Rim
+	for _, r := range rims {
+		if !slices.ContainsFunc(out, func(o Rim) bool {
+			near := math.Max(0.3, 0.03*o.R)
+			return r.Centre.Dist(o.Centre) < near && math.Abs(r.R-o.R) < near
+		}) {
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -1,0 +1,81 @@
+package vision
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"trimscribe/calib"
+)
+
+// A flat is the photo as seen straight on: the plane z = 0 resampled to a
+// regular grid, in grey as the eye sees it (sRGB coded, 0 to 255).
+type flat struct {
+	region calib.Rect // mm on the panel
+	scale  float64    // px per mm
+	w, h   int
+	pix    []float32
+}
+
+// flatPixels is the most pixels a flattened view gets; above it the view is
+// made coarser than the photo.
+const flatPixels = 16_000_000
+
+// flatten resamples the part of the plane z = 0 that the photo shows, at most
+// reach mm from the panel's origin, at the photo's own scale there.
+func flatten(p *Photo, cam calib.Camera, reach float64) flat {
+	f := flat{scale: cam.PxPerMM(calib.Point{}, 0), region: visible(p, cam, reach)}
+	if n := f.region.Width() * f.region.Height() * f.scale * f.scale; n > flatPixels {
+		f.scale *= math.Sqrt(flatPixels / n)
+	}
+	f.w = max(1, int(f.region.Width()*f.scale))
+	f.h = max(1, int(f.region.Height()*f.scale))
+	f.pix = make([]float32, f.w*f.h)
+	parallel(f.h, func(y int) {
+		for x := range f.w {
+			q := f.mm(float64(x), float64(y))
+			px := cam.Project(calib.Vec3{X: q.X, Y: q.Y})
+			f.pix[y*f.w+x] = float32(encodeSRGB(float32(p.At(px))))
+		}
+	})
+	return f
+}
+
+// mm returns the panel's point under a pixel of the view.
+func (f flat) mm(x, y float64) calib.Point {
+	return calib.Point{X: f.region.Min.X + (x+0.5)/f.scale, Y: f.region.Max.Y - (y+0.5)/f.scale}
+}
+
+// visible is the rectangle of the plane z = 0 that holds all of the photo's
+// border, cut to reach.
+func visible(p *Photo, cam calib.Camera, reach float64) calib.Rect {
+	r := calib.Rect{Min: calib.Point{X: math.Inf(1), Y: math.Inf(1)}, Max: calib.Point{X: math.Inf(-1), Y: math.Inf(-1)}}
+	for i := range 41 {
+		t := float64(i) / 40
+		x, y := t*float64(p.Width-1), t*float64(p.Height-1)
+		for _, px := range []calib.Point{{X: x}, {X: x, Y: float64(p.Height - 1)}, {Y: y}, {X: float64(p.Width - 1), Y: y}} {
+			q := cam.ToPlane(px, 0)
+			r.Min.X, r.Min.Y = math.Min(r.Min.X, q.X), math.Min(r.Min.Y, q.Y)
+			r.Max.X, r.Max.Y = math.Max(r.Max.X, q.X), math.Max(r.Max.Y, q.Y)
+		}
+	}
+	r.Min.X, r.Min.Y = math.Max(r.Min.X, -reach), math.Max(r.Min.Y, -reach)
+	r.Max.X, r.Max.Y = math.Min(r.Max.X, reach), math.Min(r.Max.Y, reach)
+	return r
+}
+
+// parallel calls f for 0 to n-1 on all processors and waits.
+func parallel(n int, f func(i int)) {
+	var wait sync.WaitGroup
+	workers := runtime.GOMAXPROCS(0)
+	for k := range workers {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := k; i < n; i += workers {
+				f(i)
+			}
+		}()
+	}
+	wait.Wait()
+}

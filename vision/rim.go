@@ -1,0 +1,248 @@
+package vision
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+)
+
+// A Rim is a circle traced on the full-size photo, in the plane at height Z.
+type Rim struct {
+	calib.Circle               // mm
+	Z            float64       // height of its plane, mm
+	Points       []calib.Point // sub-pixel points on it, px
+	Coverage     float64       // share of its circumference that shows an edge, 0 to 1
+	Contrast     float64       // middle over the circumference of (outside - inside) / (outside + inside) luminance; negative: lighter inside
+	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
+	Spread       float64       // rms of the points about the circle, mm
+}
+
+// The polar search about a guess, as shares of its radius.
+const (
+	searchIn     = 0.80 // from
+	searchOut    = 1.20 // to
+	searchCentre = 0.12 // how far the centre may lie from the guess
+	searchStep   = 0.02
+)
+
+// A crossing is an edge that one ray from the middle meets.
+type crossing struct {
+	ray  int
+	at   calib.Point // mm
+	jump float64     // step in luminance outward, as a share of the brighter side
+}
+
+// traceRim finds the circle near a guess that most rays from its middle meet
+// an edge on, and traces it to sub-pixel points. ok is false when fewer than
+// the least share of rays agree.
+func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64) (Rim, bool) {
+	look := closeLook(cam, z, g)
+	look.rays, look.side = min(look.rays, coarseRays), 0
+	look.spacing = math.Max(look.spacing, 0.01*g.R)
+	circle, share := consensus(crossings(p, cam, z, g, searchIn, searchOut, look), g, look.rays)
+	if share < 0.8*least {
+		return Rim{}, false
+	}
+	var rim Rim
+	ok := false
+	for _, window := range []float64{0.10, 0.05, 0.05} {
+		look := closeLook(cam, z, circle)
+		c := crossings(p, cam, z, circle, 1-window-0.02, 1+window+0.02, look)
+		var pts []calib.Point
+		tolerance := math.Max(window*circle.R/2, 1.2/cam.PxPerMM(circle.Centre, z))
+		pts, circle, ok = follow(c, circle, tolerance)
+		if !ok || !p.seesAll(cam, circle, z) {
+			return Rim{}, false
+		}
+		rim.Points = pts
+		rim.Coverage = float64(len(pts)) / float64(look.rays)
+	}
+	if rim.Coverage < least {
+		return Rim{}, false
+	}
+	rim.Circle, rim.Z = circle, z
+	for i, q := range rim.Points {
+		d := q.Dist(circle.Centre) - circle.R
+		rim.Spread += d * d / float64(len(rim.Points))
+		rim.Points[i] = cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})
+	}
+	rim.Spread = math.Sqrt(rim.Spread)
+	rim.Contrast, rim.Agreement = contrast(p, cam, rim)
+	return rim, true
+}
+
+// seesAll tells whether the photo holds the whole circle.
+func (p *Photo) seesAll(cam calib.Camera, c calib.Circle, z float64) bool {
+	for i := range 16 {
+		s, co := math.Sincos(2 * math.Pi * float64(i) / 16)
+		if !p.inside(cam.Project(calib.Vec3{X: c.Centre.X + c.R*co, Y: c.Centre.Y + c.R*s, Z: z}), 2) {
+			return false
+		}
+	}
+	return true
+}
+
+// A look is how finely rays sample the photo.
+type look struct {
+	rays    int
+	side    float64 // besides each ray, one on either side this far off (share of the sector) is averaged in: less noise
+	spacing float64 // between samples, mm
+	sigma   float64 // of the step filter, mm
+}
+
+// coarseRays is enough to tell whether a guess is worth a close look.
+const coarseRays = 72
+
+// closeLook samples a circle as finely as the photo shows it: a ray in every
+// pixel and a half of its circumference, a sample every half pixel.
+func closeLook(cam calib.Camera, z float64, c calib.Circle) look {
+	scale := cam.PxPerMM(c.Centre, z)
+	rays := int(math.Max(48, math.Min(2*math.Pi*c.R*scale/1.5, 360)))
+	sigma := math.Max(1, math.Min(2.5, 0.02*c.R*scale)) / scale
+	return look{rays, 0.3, 0.5 / scale, sigma}
+}
+
+// crossings samples rays from the middle of a circle, between two shares of
+// its radius, and returns every edge they meet.
+func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, in, out float64, l look) []crossing {
+	f := newStepFilter(l.sigma, l.spacing)
+	from := in*c.R - float64(f.margin())*l.spacing
+	n := int((out-in)*c.R/l.spacing) + 2*f.margin() + 1
+	sector := 2 * math.Pi / float64(l.rays)
+	sides := []float64{0}
+	if l.side > 0 {
+		sides = []float64{-l.side, 0, l.side}
+	}
+
+	var all []crossing
+	profile := make([]float64, n)
+	for k := range l.rays {
+		angle := float64(k) * sector
+		clear(profile)
+		for _, side := range sides {
+			s, co := math.Sincos(angle + side*sector)
+			for i := range profile {
+				rho := from + float64(i)*l.spacing
+				q := calib.Vec3{X: c.Centre.X + rho*co, Y: c.Centre.Y + rho*s, Z: z}
+				profile[i] += p.At(cam.Project(q)) / float64(len(sides))
+			}
+		}
+		s, co := math.Sincos(angle)
+		response := f.respond(profile)
+		for i := f.margin() + 1; i < n-f.margin()-1; i++ {
+			v := math.Abs(response[i])
+			if v < math.Abs(response[i-1]) || v <= math.Abs(response[i+1]) {
+				continue
+			}
+			jump := response[i] / brightest(profile, i, f.margin())
+			if math.Abs(jump) < 0.10 {
+				continue
+			}
+			rho := from + peak(response, i)*l.spacing
+			at := calib.Point{X: c.Centre.X + rho*co, Y: c.Centre.Y + rho*s}
+			all = append(all, crossing{k, at, jump})
+		}
+	}
+	return all
+}
+
+// brightest is the greatest luminance within reach samples of i, kept above
+// the noise of black.
+func brightest(profile []float64, i, reach int) float64 {
+	return math.Max(0.02, slices.Max(profile[max(0, i-reach):min(len(profile), i+reach+1)]))
+}
+
+// consensus finds the circle near g that the most rays cross an edge on: a
+// vote over centre and radius. share is the part of the rays that agree.
+func consensus(all []crossing, g calib.Circle, rays int) (c calib.Circle, share float64) {
+	best, votes := g, 0
+	bin := searchStep * g.R
+	const bins = int((searchOut-searchIn)/searchStep) + 12
+	low := (searchIn - 0.12) * g.R
+	n := int(searchCentre / searchStep)
+	for iy := -n; iy <= n; iy++ {
+		for ix := -n; ix <= n; ix++ {
+			if ix*ix+iy*iy > n*n {
+				continue
+			}
+			centre := g.Centre.Add(calib.Point{X: float64(ix), Y: float64(iy)}.Mul(bin))
+			var count [bins + 1]int
+			var last [bins + 1]int // the last ray counted, plus one
+			for _, c := range all {
+				b := int((c.at.Dist(centre) - low) / bin)
+				if b >= 0 && b < bins && last[b] != c.ray+1 {
+					count[b]++
+					last[b] = c.ray + 1
+				}
+			}
+			for b := range bins {
+				if v := count[b] + count[b+1]; v > votes {
+					votes = v
+					best = calib.Circle{Centre: centre, R: low + float64(b+1)*bin}
+				}
+			}
+		}
+	}
+	return best, float64(votes) / float64(rays)
+}
+
+// follow picks the crossing of each ray that lies on the circle, within the
+// tolerance, and fits the circle anew.
+func follow(all []crossing, c calib.Circle, tolerance float64) ([]calib.Point, calib.Circle, bool) {
+	var pts []calib.Point
+	for range 4 {
+		pts = pts[:0]
+		for i := 0; i < len(all); {
+			ray := all[i].ray
+			best, at := 0.0, calib.Point{}
+			for ; i < len(all) && all[i].ray == ray; i++ {
+				d := (all[i].at.Dist(c.Centre) - c.R) / tolerance
+				if score := math.Abs(all[i].jump) * math.Exp(-d*d); math.Abs(d) < 1 && score > best {
+					best, at = score, all[i].at
+				}
+			}
+			if best > 0 {
+				pts = append(pts, at)
+			}
+		}
+		fit, err := calib.FitCircleRobust(pts, tolerance/10)
+		if err != nil || fit.Centre.Dist(c.Centre) > 0.3*c.R {
+			return nil, c, false
+		}
+		c = fit.Circle
+	}
+	return pts, c, len(pts) > 8
+}
+
+// contrast compares the luminance just outside a rim with that just inside,
+// all round.
+func contrast(p *Photo, cam calib.Camera, rim Rim) (middle, agreement float64) {
+	scale := cam.PxPerMM(rim.Centre, rim.Z)
+	near := 2 / scale
+	far := near + math.Max(2/scale, 0.15*rim.R)
+	const rays = 180
+	all := make([]float64, rays)
+	for k := range all {
+		s, co := math.Sincos(2 * math.Pi * float64(k) / float64(rays))
+		var in, out float64
+		for i := range 5 {
+			d := near + (far-near)*float64(i)/4
+			at := func(rho float64) float64 {
+				return p.At(cam.Project(calib.Vec3{X: rim.Centre.X + rho*co, Y: rim.Centre.Y + rho*s, Z: rim.Z}))
+			}
+			in += at(math.Max(0, rim.R-d))
+			out += at(rim.R + d)
+		}
+		all[k] = (out - in) / math.Max(out+in, 0.01)
+	}
+	sorted := slices.Clone(all)
+	slices.Sort(sorted)
+	middle = sorted[len(sorted)/2]
+	for _, v := range all {
+		if v*middle > 0 && math.Abs(v) > 0.08 {
+			agreement += 1 / float64(rays)
+		}
+	}
+	return middle, agreement
+}
