@@ -11,6 +11,7 @@ type Candidate struct {
 	Circle          // mm, in its own plane
 	Kind    string  // KindHole or KindGrille
 	Quality float64 // log odds, from its edge alone, that it is a real opening
+	Why     string  // its edge in words, for the survey
 }
 
 // Hints are what the user says of the panel. Zero values say nothing.

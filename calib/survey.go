@@ -57,7 +57,8 @@ const (
 
 // Feature is a circle measured in the plane at its own height.
 type Feature struct {
-	ID          string  `json:"id"` // H1, H2, ... and G; candidates C1, C2, ...
+	ID          string  `json:"id"`     // H1, H2, ... and G; candidates C1, C2, ...
+	Number      int     `json:"number"` // by which --pick and --drop know it
 	Kind        string  `json:"kind"`
 	X           float64 `json:"x_mm"`
 	Y           float64 `json:"y_mm"`

@@ -19,7 +19,7 @@ type flat struct {
 
 // flatPixels is the most pixels a flattened view gets; above it the view is
 // made coarser than the photo.
-const flatPixels = 16_000_000
+const flatPixels = 8_000_000
 
 // flatten resamples the part of the plane z = 0 that the photo shows, at most
 // reach mm from the panel's origin, at the photo's own scale there.

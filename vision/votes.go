@@ -46,8 +46,16 @@ func guessCircles(f flat, from, to float64) []guess {
 			least = leastRadius
 		}
 		edges := thinEdges(level)
+		var radii []float64
 		for r := math.Max(least, from*scale); r < mostRadius && r <= to*scale; r *= radiusStep {
-			for _, peak := range castVotes(edges, level.Cols(), level.Rows(), r) {
+			radii = append(radii, r)
+		}
+		peaks := make([][]votePeak, len(radii))
+		parallel(len(radii), func(i int) {
+			peaks[i] = castVotes(edges, level.Cols(), level.Rows(), radii[i])
+		})
+		for i, r := range radii {
+			for _, peak := range peaks[i] {
 				k := f.scale / scale
 				// Pixel centres of a halved level: (x + 0.5) k - 0.5.
 				q := f.mm((peak.x+0.5)*k-0.5, (peak.y+0.5)*k-0.5)

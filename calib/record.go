@@ -1,0 +1,99 @@
+package calib
+
+import (
+	"fmt"
+	"math"
+)
+
+// Findings are the results of the stages, ready to be written down.
+type Findings struct {
+	File          string
+	Solution      *Solution
+	FocalSource   string      // "exif", "square" or "assumed"
+	Candidates    []Candidate // numbered from 1 in this order
+	Measured      *Measured   // of the candidates, in the same order
+	Heights       []float64   // of the candidates' planes, mm
+	Choice        Choice
+	TweeterOffset Point // from the grille's centre, mm
+}
+
+// NewSurvey writes the findings down in the survey's terms.
+func NewSurvey(f Findings) *Survey {
+	s := &Survey{
+		Format: SurveyFormat, Version: SurveyVersion,
+		Photos:   []SurveyPhoto{newSurveyPhoto(f)},
+		Features: []Feature{}, Candidates: []Feature{}, Distances: []DistanceEntry{}, Doubts: []string{},
+	}
+	for _, q := range f.Solution.Squares {
+		s.Squares = append(s.Squares, SurveySquare{
+			Number: q.Number, Size: q.Size, X: q.Centre.X, Y: q.Centre.Y,
+			Turn: degrees(q.Turn), Residual: q.RMS,
+		})
+	}
+	chosen := map[int]bool{}
+	var order []int // indices of the features
+	for k, i := range f.Choice.Holes {
+		s.Features = append(s.Features, f.feature(i, fmt.Sprintf("H%d", k+1)))
+		chosen[i] = true
+		order = append(order, i)
+	}
+	if g := f.Choice.Grille; g >= 0 {
+		s.Features = append(s.Features, f.feature(g, "G"))
+		chosen[g] = true
+		order = append(order, g)
+	}
+	for i := range f.Candidates {
+		if !chosen[i] {
+			s.Candidates = append(s.Candidates, f.feature(i, fmt.Sprintf("C%d", i+1)))
+		}
+	}
+	f.addDistances(s, order)
+	s.Doubts = append(s.Doubts, f.Choice.Doubts...)
+	return s
+}
+
+func newSurveyPhoto(f Findings) SurveyPhoto {
+	cam := f.Solution.Camera
+	return SurveyPhoto{
+		File: f.File, Width: cam.Width, Height: cam.Height,
+		Tilt: degrees(cam.Tilt()), Distance: cam.Eye().Norm(),
+		Focal: cam.Fx, FocalSource: f.FocalSource, PxPerMM: cam.PxPerMM(Point{}, 0),
+	}
+}
+
+func degrees(radians float64) float64 { return radians * 180 / math.Pi }
+
+// feature writes down candidate i.
+func (f Findings) feature(i int, id string) Feature {
+	c := f.Measured.Circles[i]
+	return Feature{
+		ID: id, Number: i + 1, Kind: f.Candidates[i].Kind,
+		X: c.Centre.X, Y: c.Centre.Y, Z: f.Heights[i], Diameter: 2 * c.R,
+		U95: f.Measured.PlaceU95(i), DiameterU95: f.Measured.DiameterU95(i),
+		Why: f.Candidates[i].Why,
+	}
+}
+
+// addDistances lists every hole to every other, then every hole to the
+// grille and to the tweeter centre.
+func (f Findings) addDistances(s *Survey, order []int) {
+	for a := range order {
+		for b := a + 1; b < len(order); b++ {
+			mm, u95 := f.Measured.Distance(order[a], order[b])
+			s.Distances = append(s.Distances, DistanceEntry{s.Features[a].ID, s.Features[b].ID, mm, u95})
+		}
+	}
+	g := f.Choice.Grille
+	if g < 0 {
+		return
+	}
+	at := f.Measured.Circles[g].Centre.Add(f.TweeterOffset)
+	s.Tweeter = &TweeterCentre{X: at.X, Y: at.Y, U95: f.Measured.PlaceU95(g), From: "grille"}
+	if f.TweeterOffset != (Point{}) {
+		s.Tweeter.From = "grille and offset"
+	}
+	for k, i := range f.Choice.Holes {
+		mm, u95 := f.Measured.distance(i, Point{}, g, f.TweeterOffset)
+		s.Distances = append(s.Distances, DistanceEntry{s.Features[k].ID, "T", mm, u95})
+	}
+}
