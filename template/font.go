@@ -1,6 +1,8 @@
 package template
 
 import (
+	"strings"
+
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
@@ -52,4 +54,70 @@ func textWidth(s string, height float64, bold bool) float64 {
 		sum += float64(a) / 64 / 1000
 	}
 	return sum * height / capHeight
+}
+
+// printable returns the text with '?' for what the fonts lack.
+func printable(s string) string {
+	var buf sfnt.Buffer
+	return strings.Map(func(r rune) rune {
+		if i, err := regularFont.GlyphIndex(&buf, r); err != nil || i == 0 {
+			return '?'
+		}
+		return r
+	}, s)
+}
+
+// wrap breaks a text into lines no wider than width, at spaces where it can.
+func wrap(s string, width, height float64, bold bool) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		for {
+			next := word
+			if line != "" {
+				next = line + " " + word
+			}
+			if textWidth(next, height, bold) <= width {
+				line = next
+				break
+			}
+			if line != "" {
+				lines = append(lines, line)
+				line = ""
+				continue
+			}
+			head, tail := breakWord(word, width, height, bold)
+			if tail == "" {
+				line = head
+				break
+			}
+			lines = append(lines, head)
+			word = tail
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// breakWord cuts a word that is wider than a line; the head has at least one
+// letter.
+func breakWord(word string, width, height float64, bold bool) (head, tail string) {
+	r := []rune(word)
+	n := len(r)
+	for n > 1 && textWidth(string(r[:n]), height, bold) > width {
+		n--
+	}
+	return string(r[:n]), string(r[n:])
+}
+
+// shorten leaves out the middle of a text that is wider than width: a file's
+// name is told by its beginning and its end.
+func shorten(s string, width, height float64, bold bool) string {
+	r := []rune(s)
+	for n := len(r) - 1; textWidth(s, height, bold) > width && n > 1; n-- {
+		s = string(r[:(n+1)/2]) + "…" + string(r[len(r)-n/2:])
+	}
+	return s
 }

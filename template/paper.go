@@ -26,7 +26,6 @@ var papers = []Paper{
 	{Name: "A2", W: 420, H: 594},
 	{Name: "A1", W: 594, H: 841},
 	{Name: "A0", W: 841, H: 1189},
-	{Name: "A5", W: 148, H: 210},
 	{Name: "Letter", W: 8.5 * inch, H: 11 * inch},
 	{Name: "Legal", W: 8.5 * inch, H: 14 * inch},
 	{Name: "Tabloid", W: 11 * inch, H: 17 * inch},

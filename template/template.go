@@ -2,7 +2,8 @@ package template
 
 import (
 	"errors"
-	"image"
+	"fmt"
+	"math"
 
 	"trimscribe/calib"
 )
@@ -22,9 +23,9 @@ type Options struct {
 
 // Cautions are printed on every template.
 var Cautions = []string{
-	"Airbags may sit behind pillar trim: keep out of their path.",
+	"An airbag may sit behind pillar trim: keep it and its path free.",
 	"Follow the vehicle maker's service manual; disconnect the battery as it says.",
-	"Wear eye protection. Mind cutting fumes; never cut PVC on a laser.",
+	"Protect your eyes. Do not breathe cutting fumes; never cut PVC on a laser.",
 	"Local rules and licensed practice come first.",
 }
 
@@ -32,12 +33,160 @@ var Cautions = []string{
 type Sheets struct {
 	Pages   []Page   // 1:1 on the paper, in the order of printing
 	Drawing *Drawing // bare, in the panel's frame
-	Preview Page     // all on one sheet as large as it takes
+	Preview Page     // all on one sheet, as large as it takes
 }
+
+// pad is the least distance of the drawing from what stands beside it, mm.
+const pad = 4.0
+
+// mostReach is how far from the square a panel may reach, mm.
+const mostReach = 5000
 
 // Template draws a survey. The error is a sentence for the user.
 func Template(s *calib.Survey, o Options) (*Sheets, error) {
-	return nil, errors.New("not drawn yet")
+	if len(s.Features) == 0 {
+		return nil, errors.New("the survey holds no circle, so there is nothing to draw")
+	}
+	if err := checkPrintScale(o.PrintScale); err != nil {
+		return nil, err
+	}
+	if o.Paper.W == 0 {
+		o.Paper = papers[0]
+	}
+	if o.Cautions == nil {
+		o.Cautions = Cautions
+	}
+	for _, f := range s.Features {
+		if !(f.Diameter > 0) || !(math.Abs(f.X)+math.Abs(f.Y)+f.Diameter < mostReach) { // also NaN
+			return nil, fmt.Errorf("circle %s of the survey is no panel's: it lies at (%g, %g) mm and is %g mm across",
+				f.ID, f.X, f.Y, f.Diameter)
+		}
+	}
+	l := layout{survey: s, o: o, drawing: drawPanel(s, o), notes: notes(s, o)}
+	l.bounds = l.drawing.Bounds()
+	pages := l.pages(o.Paper)
+	if !o.Paper.Fixed {
+		if turned := l.pages(o.Paper.turned()); len(turned) < len(pages) {
+			pages = turned
+		}
+	}
+	return &Sheets{Pages: pages, Drawing: l.drawing, Preview: l.preview()}, nil
 }
 
-var _ image.Image
+// layout lays a bare drawing and its notes out on sheets.
+type layout struct {
+	survey  *calib.Survey
+	o       Options
+	drawing *Drawing
+	bounds  Rect // of the drawing
+	notes   []block
+}
+
+// draft draws a sheet once its number is known: "sheet 1 of 3".
+type draft func(number string) Page
+
+func (l layout) pages(p Paper) []Page {
+	drafts := l.drafts(p)
+	pages := make([]Page, len(drafts))
+	for i, d := range drafts {
+		pages[i] = d(fmt.Sprintf("sheet %d of %d", i+1, len(drafts)))
+	}
+	return pages
+}
+
+// drafts lays out on a paper as it lies: all on one sheet, else the drawing on
+// one and the notes on others, else the drawing in tiles.
+func (l layout) drafts(p Paper) []draft {
+	if all := l.together(p); all != nil {
+		return []draft{all}
+	}
+	if body := l.sheet(p, heading{}).body; l.bounds.W() <= body.W() && l.bounds.H() <= body.H() {
+		alone := func(number string) Page {
+			s := l.sheet(p, heading{right: number})
+			s.put(l.centred(s.body))
+			return s.done()
+		}
+		return append([]draft{alone}, l.noteSheets(p, l.notes)...)
+	}
+	return l.tiled(p)
+}
+
+func (l layout) sheet(p Paper, h heading) *sheet {
+	h.title, h.sub, h.doubts = subject(l.survey), origin(l.survey, l.o.Units), l.survey.Doubts
+	return newSheet(p, l.o.PrintScale, l.o.Units, h)
+}
+
+// centred places the drawing in the middle of an area.
+func (l layout) centred(area Rect) Part {
+	return Part{Drawing: l.drawing, At: area.Centre().Sub(l.bounds.Centre())}
+}
+
+// together draws all on one sheet, the notes below the drawing or beside it;
+// nil when neither has room.
+func (l layout) together(p Paper) draft {
+	body := l.sheet(p, heading{}).body
+	n, width := columns(body.W())
+	if h := flowHeight(l.notes, n, width); l.bounds.W() <= body.W() && l.bounds.H()+2*pad+h <= body.H() {
+		below := Rect{body.X0, body.Y0, body.X1, body.Y0 + h}
+		return l.split(p, Rect{body.X0, below.Y1 + 2*pad, body.X1, body.Y1}, below)
+	}
+	beside := body
+	beside.X0 += math.Max(l.bounds.W(), body.W()/2) + 2*pad
+	if beside.W() < columnMin || l.bounds.H() > body.H() {
+		return nil
+	}
+	if n, width = columns(beside.W()); flowHeight(l.notes, n, width) > body.H() {
+		return nil
+	}
+	return l.split(p, Rect{body.X0, body.Y0, beside.X0 - 2*pad, body.Y1}, beside)
+}
+
+// split draws a sheet with the drawing in one area and the notes in another.
+func (l layout) split(p Paper, drawing, text Rect) draft {
+	return func(number string) Page {
+		s := l.sheet(p, heading{right: number})
+		s.put(l.centred(drawing))
+		n, width := columns(text.W())
+		placed, _ := flow(l.notes, width, flowHeight(l.notes, n, width))
+		drawFlow(s, placed, text, width)
+		return s.done()
+	}
+}
+
+// noteSheets draws blocks on sheets of their own.
+func (l layout) noteSheets(p Paper, blocks []block) []draft {
+	body := l.sheet(p, heading{}).body
+	n, width := columns(body.W())
+	placed, used := flow(blocks, width, body.H())
+	if used <= n { // spread them evenly
+		placed, used = flow(blocks, width, flowHeight(blocks, n, width))
+	}
+	var drafts []draft
+	for first := 0; first < used; first += n {
+		drafts = append(drafts, func(number string) Page {
+			s := l.sheet(p, heading{right: number})
+			var here []placedBlock
+			for _, b := range placed {
+				if b.column >= first && b.column < first+n {
+					b.column -= first
+					here = append(here, b)
+				}
+			}
+			drawFlow(s, here, s.body, width)
+			return s.done()
+		})
+	}
+	return drafts
+}
+
+// preview draws all on one sheet cut to size.
+func (l layout) preview() Page {
+	l.o.PrintScale = [2]float64{}
+	p := Paper{W: 210, H: 1000}
+	p.W = math.Max(p.W, p.W-l.sheet(p, heading{}).body.W()+l.bounds.W())
+	body := l.sheet(p, heading{}).body
+	n, width := columns(body.W())
+	p.H += l.bounds.H() + 2*pad + flowHeight(l.notes, n, width) - body.H()
+	p.H = math.Ceil(p.H)
+	return l.together(p)("preview")
+}

@@ -1,0 +1,143 @@
+package template
+
+import (
+	"fmt"
+
+	"trimscribe/calib"
+)
+
+// notes returns what stands beside the drawing: the tables first, then the
+// doubts, how to use the sheet, and the cautions.
+func notes(s *calib.Survey, o Options) []block {
+	blocks := circleTables(s, o.Units)
+	blocks = append(blocks, distanceTables(s, o.Units)...)
+	blocks = append(blocks, list("Doubts", s.Doubts, true)...)
+	blocks = append(blocks, list("Use", []string{
+		"Seen from the side in the photo; the sheet's top is the square's top.",
+		"Lay it on the panel: each ring must lie on its hole all round. If one does not, do not drill.",
+		"Mark through the crosses. T is where the tweeter's axis goes.",
+	}, false)...)
+	blocks = append(blocks, list("Notes", s.Notes, false)...)
+	blocks = append(blocks, list("Photos", photoList(s, o.Units), false)...)
+	return append(blocks, list("Cautions", o.Cautions, false)...)
+}
+
+// list returns paragraphs under one title.
+func list(title string, texts []string, alert bool) []block {
+	var blocks []block
+	for _, t := range texts {
+		blocks = append(blocks, paragraph{title: title, text: t, alert: alert})
+		title = ""
+	}
+	return blocks
+}
+
+// mostRows is what a table may have before it goes on in another.
+const mostRows = 15
+
+func circleTables(s *calib.Survey, u Units) []block {
+	high := false
+	for _, f := range s.Features {
+		high = high || f.Z != 0
+	}
+	heads := []string{"circle", "ø", "ø ±", "centre ±"}
+	if high {
+		heads = append(heads, "height")
+	}
+	var rows [][]string
+	for _, f := range s.Features {
+		row := []string{f.ID, u.Format(f.Diameter), u.Format(f.DiameterU95), u.Format(f.U95)}
+		if high {
+			row = append(row, u.Format(f.Z))
+		}
+		rows = append(rows, row)
+	}
+	if t := s.Tweeter; t != nil {
+		row := []string{"T", "", "", u.Format(t.U95)}
+		if high {
+			row = append(row, "")
+		}
+		rows = append(rows, row)
+	}
+	return tables(fmt.Sprintf("Circles, %v", u), heads, rows)
+}
+
+func distanceTables(s *calib.Survey, u Units) []block {
+	var rows [][]string
+	for _, d := range s.Distances {
+		rows = append(rows, []string{d.From + " – " + d.To, u.Format(d.MM), u.Format(d.U95)})
+	}
+	return tables(fmt.Sprintf("Centre to centre, %v; ± is U95", u), []string{"from – to", "distance", "±"}, rows)
+}
+
+func tables(title string, heads []string, rows [][]string) []block {
+	var blocks []block
+	for len(rows) > 0 {
+		n := min(mostRows, len(rows))
+		blocks = append(blocks, table{title, heads, rows[:n]})
+		rows, title = rows[n:], title+" (on)"
+	}
+	return blocks
+}
+
+// origin says in a line what was measured from what.
+func origin(s *calib.Survey, u Units) string {
+	line := ""
+	join := func(format string, a ...any) {
+		if line != "" {
+			line += "  ·  "
+		}
+		line += fmt.Sprintf(format, a...)
+	}
+	switch n := len(s.Photos); n {
+	case 0:
+	case 1:
+		join("%s", viewpoint(s.Photos[0], u))
+	default:
+		join("%d photos", n)
+	}
+	switch n := len(s.Squares); n {
+	case 0:
+	case 1:
+		join("square %s × %s %v", u.Format(s.Squares[0].Size[0]), u.Format(s.Squares[0].Size[1]), u)
+	default:
+		join("%d squares, the first %s × %s %v", n, u.Format(s.Squares[0].Size[0]), u.Format(s.Squares[0].Size[1]), u)
+	}
+	return line
+}
+
+func viewpoint(p calib.SurveyPhoto, u Units) string {
+	return fmt.Sprintf("tilt %.1f°, %s %v away", p.Tilt, whole(p.Distance, u), u)
+}
+
+// photoList tells of each photo, when there are several.
+func photoList(s *calib.Survey, u Units) []string {
+	if len(s.Photos) < 2 {
+		return nil
+	}
+	var lines []string
+	for _, p := range s.Photos {
+		lines = append(lines, p.File+": "+viewpoint(p, u))
+	}
+	return lines
+}
+
+// whole returns a length as far as one would care how near the camera was.
+func whole(mm float64, u Units) string {
+	if u == Inches {
+		return fmt.Sprintf("%.1f", mm/inch)
+	}
+	return fmt.Sprintf("%.0f", mm)
+}
+
+// subject names the photos.
+func subject(s *calib.Survey) string {
+	switch n := len(s.Photos); n {
+	case 0:
+		return "Template"
+	case 1:
+		return s.Photos[0].File
+	default:
+		return fmt.Sprintf("%s and %d more", s.Photos[0].File, n-1)
+	}
+}
