@@ -1,0 +1,146 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// topic is a page of help beyond the flags.
+type topic struct{ name, about, text string }
+
+var topics = []topic{
+	{"start", "the whole way, from printing the square to checking the fit", `
+1. trimscribe square
+   Print reference-square.pdf at 100 %, and measure the square with callipers,
+   across and up: say 59.7 and 60.2 mm.
+2. Cut it out along the cut line and lay it flat on the panel's back, on the face
+   that the holes are in, near the grille. Tape down the white margin if it curls.
+3. Take one photo (trimscribe help photo).
+4. trimscribe --square-size 59.7x60.2 panel.jpg
+5. Look at panel-overlay.jpg: are the right circles marked? If not, see
+   trimscribe help choosing.
+6. Print panel-template.pdf at 100 %. Both 100 mm checks must measure 100 mm; if
+   not, say what they do with --print-scale and print again.
+7. Lay the print on the panel and look through the holes: each cross must sit in
+   the middle of its hole. Only then cut anything.
+`},
+	{"photo", "how to lay the square and take the photo", `
+The square and what is measured belong on one face. Where they cannot be, say how
+much higher the holes stand (trimscribe help heights).
+  - Square flat, all its white margin seen, nothing over it.
+  - Camera straight above, tilted by 10 degrees at most; the panel fills the picture
+    and the square is at least a sixth of its width.
+  - Not nearer than 30 cm: rather step back and zoom than hold the phone close. Use
+    the main lens, not the wide one.
+  - Even light, no flash, no shine on the plastic, no hard shadow over the holes.
+  - Send the file as the camera stored it. Messengers shrink photos and drop what the
+    camera wrote about its lens.
+JPEG and PNG are read. Phones that store HEIC can be set to JPEG.
+`},
+	{"heights", "faces that do not lie at the square's height", `
+What stands nearer the lens looks bigger and further out. A boss 8 mm above the square,
+seen from 400 mm, puts a hole that is 60 mm off the picture's middle 1.2 mm wrong.
+Measure the step with the callipers' depth rod, from the square's face to the face the
+hole is in:
+  trimscribe --hole-height 8 --grille-height -2 panel.jpg
+Above the square's face is positive, below it negative. Without these, everything is
+taken to lie on the square's face.
+`},
+	{"choosing", "when the wrong circles were chosen", `
+The overlay picture shows every circle that was considered, with its number.
+  trimscribe --holes 3 panel.jpg          there are three mounting holes
+  trimscribe --hole-diameter 4.2 ...      and they are about so wide
+  trimscribe --grille-diameter 44 ...     the grille is about so wide
+  trimscribe --pick 7 --drop 4 ...        this circle is one, that one is not
+The numbers stay the same from run to run on one photo with one --square-size.
+`},
+	{"files", "what is written, and where", `
+For panel.jpg, next to it or in the folder given by --out:
+  panel.survey.json    the record: every number, with its U95 (JSON, mm)
+  panel-template.pdf   to print at 100 %; on as many sheets as it takes
+  panel-template.svg   the same lines for a drawing program or a laser, mm
+  panel-template.dxf   for CAD, mm, circles as circles
+  panel-template.png   to look at
+  panel-overlay.jpg    the photo with what was found
+Either all are written or none. A file of one of these names that trimscribe did not
+make is never overwritten, unless with --force; one that it did make is.
+--json prints one object instead of words: the survey's own fields with "status" and
+"files" beside them, or "error" and "status".
+`},
+	{"status", "exit statuses", `
+  0  good
+  1  failed: one sentence says why; nothing was written
+  2  wrong usage; nothing was written
+  3  written, but something is doubtful: something expected was not found, or two
+     answers are about as likely. The survey and the template say what.
+`},
+	{"cautions", "before you cut", `
+  - Airbags may sit behind pillar trim: keep out of them and of the way they open.
+  - Follow the vehicle maker's service manual, and disconnect the battery as it says.
+  - Cutting makes fumes and splinters: air the room, wear eye protection, and never cut
+    PVC on a laser.
+  - Local rules and licensed practice come first.
+  - A template is a drawing made from a photo. Check it on the panel before you cut.
+`},
+}
+
+const overview = `trimscribe measures a photo of the back of a trim panel with a printed reference
+square on it, and writes a true-scale template of its mounting holes and its grille.
+
+  trimscribe PHOTO [flags]     measure a photo, write its template
+  trimscribe square [flags]    write the reference square, to print
+  trimscribe help [TOPIC]      more about:
+`
+
+// helpCommand prints the overview, or one topic.
+func helpCommand(args []string, stdout io.Writer) (int, error) {
+	switch {
+	case len(args) > 1:
+		return 0, usagef("give one topic, such as trimscribe help photo")
+	case len(args) == 0 || args[0] == "-h" || args[0] == "--help":
+		fmt.Fprint(stdout, overview+topicList()+"\nTo begin: trimscribe help start\n")
+		return statusGood, nil
+	case args[0] == "square":
+		var f squareFlags
+		fmt.Fprint(stdout, squareHelp(f.groups()))
+		return statusGood, nil
+	case args[0] == "flags":
+		var f photoFlags
+		fmt.Fprint(stdout, photoHelp(f.groups()))
+		return statusGood, nil
+	}
+	i := slices.IndexFunc(topics, func(t topic) bool { return t.name == args[0] })
+	if i < 0 {
+		return 0, usagef("there is no help on %q; there is on %s", args[0], list(topicNames()))
+	}
+	fmt.Fprint(stdout, strings.TrimPrefix(topics[i].text, "\n"))
+	return statusGood, nil
+}
+
+func topicNames() []string {
+	names := []string{}
+	for _, t := range topics {
+		names = append(names, t.name)
+	}
+	return append(names, "flags", "square")
+}
+
+func topicList() string {
+	var b strings.Builder
+	for _, t := range topics {
+		fmt.Fprintf(&b, "      %-10s %s\n", t.name, t.about)
+	}
+	fmt.Fprintf(&b, "      %-10s %s\n      %-10s %s\n", "flags", "all flags of trimscribe PHOTO", "square", "all flags of trimscribe square")
+	return b.String()
+}
+
+func photoHelp(groups []group) string {
+	return "trimscribe PHOTO [flags]\n\nMeasures a photo of a panel with the reference square on it, and writes a survey, a\ntemplate and an overlay picture. Lengths are in mm; 0.165in works too.\n" +
+		flagText(groups) + "\nExit status: 0 good; 1 failed, nothing written; 2 wrong usage; 3 written but doubtful.\n"
+}
+
+func squareHelp(groups []group) string {
+	return "trimscribe square [flags]\n\nWrites " + squareFile + ", the square to print, measure and lay on the panel.\n" + flagText(groups)
+}

@@ -1,0 +1,238 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"trimscribe/calib"
+	"trimscribe/template"
+	"trimscribe/vision"
+)
+
+// previewDPI is the resolution of the template's PNG, dots per inch.
+const previewDPI = 150
+
+// photoCommand measures a photo and writes its survey and template.
+func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
+	var f photoFlags
+	groups := f.groups()
+	photos, err := parse(groups, args)
+	switch {
+	case err != nil:
+		return 0, err
+	case f.help:
+		fmt.Fprint(stdout, photoHelp(groups))
+		return statusGood, nil
+	case f.isVersion:
+		fmt.Fprintln(stdout, versionLine())
+		return statusGood, nil
+	case len(photos) == 0:
+		return 0, usagef("give a photo, such as trimscribe panel.jpg")
+	case len(photos) > 1:
+		return 0, usagef("several photos are not yet solved together; give one photo at a time")
+	}
+	if err := f.agree(); err != nil {
+		return 0, err
+	}
+	path := photos[0]
+	if f.dir == "" {
+		f.dir = filepath.Dir(path)
+	}
+	name := baseName(path)
+	photo, err := openPhoto(path)
+	if err != nil {
+		return 0, err
+	}
+	if err := checkTargets(f.dir, f.fileNames(name), f.force); err != nil {
+		return 0, err
+	}
+	progress := newProgress(stderr, f.json)
+	defer progress.done()
+	got, err := measure(photo, &f, progress.stage)
+	if err != nil {
+		return 0, fmt.Errorf("%s %w", path, err)
+	}
+	progress.stage("drawing")
+	files, err := f.draw(name, photo, got)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", path, err)
+	}
+	paths, err := writeAll(f.dir, files)
+	if err != nil {
+		return 0, err
+	}
+	progress.done()
+	status := statusGood
+	if len(got.survey.Doubts) > 0 {
+		status = statusDoubtful
+	}
+	if f.json {
+		return status, writeJSON(stdout, struct {
+			Status int      `json:"status"`
+			Files  []string `json:"files"`
+			*calib.Survey
+		}{status, paths, got.survey})
+	}
+	report(stdout, got.survey, f.units.Units, paths)
+	return status, nil
+}
+
+// openPhoto opens a photo, but not our own picture of one: the lines drawn on
+// an overlay would be measured as if they were the panel.
+func openPhoto(path string) (*vision.Photo, error) {
+	photo, err := vision.Open(path)
+	if err != nil {
+		if filepath.Ext(path) == "" && !strings.ContainsRune(path, filepath.Separator) && !exists(path) {
+			return nil, fmt.Errorf("there is neither a file nor a command %s", path)
+		}
+		return nil, err
+	}
+	if isMarked(path, headOf(path)) {
+		return nil, fmt.Errorf("%s is a picture that trimscribe made; give the photo itself", path)
+	}
+	return photo, nil
+}
+
+// headOf returns the first bytes of a file, as many as isMarked looks at in a
+// picture.
+func headOf(path string) []byte {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer f.Close()
+	b := make([]byte, markHead)
+	n, _ := io.ReadFull(f, b)
+	return b[:n]
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+// agree tells whether the flags go together.
+func (f *photoFlags) agree() error {
+	for _, n := range f.pick {
+		for _, m := range f.drop {
+			if n == m {
+				return usagef("circle %d is both picked and dropped; give it to --pick or to --drop", n)
+			}
+		}
+	}
+	if f.holeDiameter.given && f.grilleDiameter.given && f.holeDiameter.mm >= f.grilleDiameter.mm {
+		return usagef("the holes are wider than the grille; exchange --hole-diameter and --grille-diameter")
+	}
+	return nil
+}
+
+// fileNames lists what is written for a photo of that name: the survey, and
+// the formats asked for.
+func (f *photoFlags) fileNames(name string) []string {
+	names := []string{name + ".survey.json"}
+	for _, format := range allFormats {
+		if f.formats.has(format) {
+			names = append(names, drawingName(name, format))
+		}
+	}
+	return names
+}
+
+func drawingName(name, format string) string {
+	if format == "overlay" {
+		return name + "-overlay.jpg"
+	}
+	return name + "-template." + format
+}
+
+// draw makes all the files in memory.
+func (f *photoFlags) draw(name string, photo *vision.Photo, got *found) ([]file, error) {
+	survey, err := got.survey.Encode()
+	if err != nil {
+		return nil, err
+	}
+	sheets, err := template.Template(got.survey, template.Options{
+		Paper:      f.paper.Paper,
+		Units:      f.units.Units,
+		PrintScale: f.printScale,
+		Underlay:   f.underlayOf(photo, got),
+	})
+	if err != nil {
+		return nil, err
+	}
+	files := []file{{name + ".survey.json", survey}}
+	for _, format := range allFormats {
+		if !f.formats.has(format) {
+			continue
+		}
+		var b bytes.Buffer
+		switch format {
+		case "pdf":
+			err = template.WritePDF(&b, "Template of "+photo.Name(), sheets.Pages)
+		case "svg":
+			err = template.WriteSVG(&b, sheets.Drawing)
+		case "dxf":
+			err = template.WriteDXF(&b, sheets.Drawing)
+		case "png":
+			err = template.WritePNG(&b, sheets.Preview, previewDPI)
+		case "overlay":
+			err = writeOverlay(&b, photo, got)
+		}
+		if err != nil {
+			return nil, err
+		}
+		target := drawingName(name, format)
+		files = append(files, file{target, marked(target, b.Bytes())})
+	}
+	return files, nil
+}
+
+// The underlay: how far it reaches beyond what was found, and its resolution,
+// which is that of a common printer's picture.
+const (
+	underlayMargin = 20 // mm
+	underlayScale  = 6  // px per mm, about 150 dpi
+)
+
+// underlayOf flattens the photo about what was found, in the plane of the
+// holes; nil when it is not wanted.
+func (f *photoFlags) underlayOf(photo *vision.Photo, got *found) *template.Picture {
+	if !f.underlay {
+		return nil
+	}
+	r := surroundings(got.survey, underlayMargin)
+	z := 0.0
+	for _, c := range got.survey.Features {
+		if c.Kind == calib.KindHole {
+			z = c.Z
+			break
+		}
+	}
+	flat := vision.Flatten(photo, got.camera, r, z, underlayScale)
+	return &template.Picture{Image: flat, Rect: template.Rect{X0: r.Min.X, Y0: r.Min.Y, X1: r.Max.X, Y1: r.Max.Y}}
+}
+
+// surroundings is the rectangle that holds all chosen circles, or the first
+// square when none is, with a margin.
+func surroundings(s *calib.Survey, margin float64) vision.Region {
+	var r vision.Region
+	grow := func(c calib.Point, by float64) {
+		r.Min = calib.Point{X: min(r.Min.X, c.X-by), Y: min(r.Min.Y, c.Y-by)}
+		r.Max = calib.Point{X: max(r.Max.X, c.X+by), Y: max(r.Max.Y, c.Y+by)}
+	}
+	for i, c := range s.Features {
+		at := calib.Point{X: c.X, Y: c.Y}
+		if i == 0 {
+			r = vision.Region{Min: at, Max: at}
+		}
+		grow(at, c.Diameter/2+margin)
+	}
+	if len(s.Features) == 0 {
+		grow(calib.Point{}, calib.SquareSize/2+margin)
+	}
+	return r
+}

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"trimscribe/calib"
+	"trimscribe/template"
+)
+
+// report tells a person what was found, in six lines, then what is doubtful,
+// then the files.
+func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
+	for _, line := range []struct{ head, text string }{
+		{"photo", photoWords(s)},
+		{"square", squareWords(s, u)},
+		{"camera", cameraWords(s, u)},
+		{"holes", holeWords(s, u)},
+		{"grille", grilleWords(s, u)},
+		{"others", otherWords(s)},
+	} {
+		fmt.Fprintf(w, "%-8s%s\n", line.head, line.text)
+	}
+	if len(s.Doubts) > 0 {
+		fmt.Fprintln(w, "\nDoubtful:")
+		for _, d := range s.Doubts {
+			fmt.Fprintln(w, "  "+d)
+		}
+	}
+	for i, n := range s.Notes {
+		if i == 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintln(w, n)
+	}
+	fmt.Fprintln(w)
+	for _, p := range paths {
+		fmt.Fprintln(w, p)
+	}
+}
+
+func photoWords(s *calib.Survey) string {
+	p := s.Photos[0]
+	return fmt.Sprintf("%s, %d x %d pixels", p.File, p.Width, p.Height)
+}
+
+func squareWords(s *calib.Survey, u template.Units) string {
+	var each []string
+	for _, q := range s.Squares {
+		each = append(each, fmt.Sprintf("number %d, %s x %s %s", q.Number, u.Format(q.Size[0]), u.Format(q.Size[1]), u))
+	}
+	return fmt.Sprintf("%s, seen at %.1f pixels/mm", strings.Join(each, "; "), s.Photos[0].PxPerMM)
+}
+
+func cameraWords(s *calib.Survey, u template.Units) string {
+	p := s.Photos[0]
+	source := map[string]string{
+		"exif":    "from the photo's Exif",
+		"square":  "from the square's perspective",
+		"assumed": "only assumed",
+		"user":    "as given",
+	}[p.FocalSource]
+	away := fmt.Sprintf("%.0f mm", p.Distance)
+	if u == template.Inches {
+		away = fmt.Sprintf("%.1f in", p.Distance/25.4)
+	}
+	return fmt.Sprintf("%s away, tilted by %.1f degrees; focal length %s", away, p.Tilt, source)
+}
+
+func holeWords(s *calib.Survey, u template.Units) string {
+	var each []string
+	for _, f := range s.Features {
+		if f.Kind == calib.KindHole {
+			each = append(each, fmt.Sprintf("%s %s", f.ID, u.Format(f.Diameter)))
+		}
+	}
+	if len(each) == 0 {
+		return "none found"
+	}
+	return fmt.Sprintf("%d: %s %s wide", len(each), list(each), u)
+}
+
+func grilleWords(s *calib.Survey, u template.Units) string {
+	for _, g := range s.Features {
+		if g.Kind != calib.KindGrille {
+			continue
+		}
+		text := fmt.Sprintf("%s %s wide", u.Format(g.Diameter), u)
+		var each []string
+		worst := 0.0
+		for _, d := range s.Distances {
+			other := d.To
+			if d.To == g.ID {
+				other = d.From
+			}
+			if (d.From == g.ID || d.To == g.ID) && isHole(s, other) {
+				each = append(each, other+" "+u.Format(d.MM))
+				worst = max(worst, d.U95)
+			}
+		}
+		if len(each) > 0 {
+			text += fmt.Sprintf("; centre to %s, +-%s", list(each), u.Format(worst))
+		}
+		return text
+	}
+	return "none found"
+}
+
+func isHole(s *calib.Survey, id string) bool {
+	for _, f := range s.Features {
+		if f.ID == id {
+			return f.Kind == calib.KindHole
+		}
+	}
+	return false
+}
+
+func otherWords(s *calib.Survey) string {
+	switch n := len(s.Candidates); n {
+	case 0:
+		return "no other circle looks like a hole or a grille"
+	case 1:
+		return "one more circle, not chosen; it is numbered in the overlay picture"
+	default:
+		return fmt.Sprintf("%d more circles, not chosen; they are numbered in the overlay picture", n)
+	}
+}
