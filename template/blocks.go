@@ -2,6 +2,7 @@ package template
 
 import (
 	"math"
+	"strings"
 
 	"trimscribe/calib"
 )
@@ -17,39 +18,66 @@ type block interface {
 const (
 	columnMin = 80.0 // mm
 	columnGap = 9.0
+	blockGap  = 6.0
 )
 
-// paragraph is text under a title, if it has one.
-type paragraph struct {
-	title, text string
-	alert       bool
+// list is short texts under a title.
+type list struct {
+	title string
+	texts []string
+	alert bool
 }
 
-func (b paragraph) size() (float64, float64) {
-	if b.title == "" {
-		return 0, lineFeed
+const (
+	listHead = labelText + 2.8 // from a list's top to its first text's
+	listGap  = 1.4             // between its texts
+)
+
+func (b list) height(width float64) float64 {
+	h := listHead
+	for _, t := range b.texts {
+		h += lineFeed*float64(len(wrap(t, width, smallText, false))) + listGap
 	}
-	return labelText + 2.8, lineFeed
+	return h - listGap
 }
 
-func (b paragraph) height(width float64) float64 {
-	head, feed := b.size()
-	return head + feed*float64(len(wrap(b.text, width, smallText, false)))
-}
-
-func (b paragraph) draw(s *sheet, p calib.Point, width float64) {
+func (b list) draw(s *sheet, p calib.Point, width float64) {
 	title, body := s.ink, s.slate
 	if b.alert {
 		title, body = s.red, s.red
 	}
-	head, feed := b.size()
-	if b.title != "" {
-		title.Add(Text{At: calib.Point{X: p.X, Y: p.Y - labelText}, Height: labelText, Bold: true, S: b.title})
-	}
-	for i, l := range wrap(b.text, width, smallText, false) {
-		body.Add(Text{At: calib.Point{X: p.X, Y: p.Y - head - smallText - feed*float64(i)}, Height: smallText, S: l})
+	title.Add(Text{At: calib.Point{X: p.X, Y: p.Y - labelText}, Height: labelText, Bold: true, S: b.title})
+	y := p.Y - listHead
+	for _, t := range b.texts {
+		for _, l := range wrap(t, width, smallText, false) {
+			body.Add(Text{At: calib.Point{X: p.X, Y: y - smallText}, Height: smallText, S: l})
+			y -= lineFeed
+		}
+		y -= listGap
 	}
 }
+
+// lists returns texts as blocks, each short enough to find room in a column.
+func lists(title string, texts []string, alert bool) []block {
+	const most = 600 // letters: some 70 mm in a column
+	var blocks []block
+	letters := 0
+	for _, t := range texts {
+		if n := len(blocks); n > 0 && letters+len(t) <= most {
+			l := blocks[n-1].(list)
+			l.texts = append(l.texts, t)
+			blocks[n-1] = l
+		} else {
+			blocks = append(blocks, list{title, []string{t}, alert})
+			title, letters = strings.TrimSuffix(title, goesOn)+goesOn, 0
+		}
+		letters += len(t)
+	}
+	return blocks
+}
+
+// goesOn marks the title of what began in a block before.
+const goesOn = " (on)"
 
 // table is rows under a title and column heads; the first column is set to
 // the left, the others to the right.
@@ -92,14 +120,6 @@ func (t table) row(l *Layer, cells []string, boldFirst bool, x, top, width float
 	}
 }
 
-// gapBefore sets a titled block further apart than one that goes on.
-func gapBefore(b block) float64 {
-	if p, ok := b.(paragraph); ok && p.title == "" {
-		return 1.4
-	}
-	return 6
-}
-
 // placedBlock is a block in its column.
 type placedBlock struct {
 	block
@@ -121,7 +141,7 @@ func flow(blocks []block, width, height float64) (placed []placedBlock, used int
 	for _, b := range blocks {
 		h := b.height(width)
 		if y > 0 {
-			y += gapBefore(b)
+			y += blockGap
 		}
 		if y > 0 && y+h > height {
 			column, y = column+1, 0
@@ -137,10 +157,10 @@ func flowHeight(blocks []block, n int, width float64) float64 {
 	var sum, tallest float64
 	for _, b := range blocks {
 		h := b.height(width)
-		sum += h + gapBefore(b)
+		sum += h + blockGap
 		tallest = math.Max(tallest, h)
 	}
-	h := math.Max(tallest, sum/float64(n)-gapBefore(blocks[0]))
+	h := math.Max(tallest, sum/float64(n)-blockGap)
 	for ; ; h++ {
 		if _, used := flow(blocks, width, h); used <= n {
 			return h

@@ -108,9 +108,11 @@ func (s *sheet) banner(top float64, doubts []string) float64 {
 // lower left corner, and says how to print.
 func (s *sheet) scaleChecks(units Units, sx, sy float64) {
 	const gap = 8.0
+	check := "100 mm"
 	off := gap + 1 // of the body from the margin, along both edges
 	if units == Inches {
 		off += gap
+		check += " (4 in)"
 	}
 	at := calib.Point{X: s.area.X0 + off, Y: s.area.Y0 + off}
 	s.scaleCheck(calib.Point{X: at.X, Y: s.area.Y0}, false, checkLength, 10, "100 mm")
@@ -123,7 +125,7 @@ func (s *sheet) scaleChecks(units Units, sx, sy float64) {
 	s.body.X0, s.body.Y0 = at.X+1, at.Y+2
 
 	s.ink.Add(Text{At: text, Height: smallText + 0.3, Bold: true, S: "Print at 100 % (no fit to page)."})
-	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - lineFeed}, Height: smallText, S: "Both lines must measure true."})
+	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - lineFeed}, Height: smallText, S: "Check: both scales must measure " + check + "."})
 	if sx != 1 || sy != 1 {
 		s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y + lineFeed + 0.2}, Height: smallText,
 			S: fmt.Sprintf("Corrected for %.2f mm across, %.2f up.", sx*checkLength, sy*checkLength)})

@@ -2,6 +2,7 @@ package template
 
 import (
 	"fmt"
+	"strings"
 
 	"trimscribe/calib"
 )
@@ -11,25 +12,23 @@ import (
 func notes(s *calib.Survey, o Options) []block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
-	blocks = append(blocks, list("Doubts", s.Doubts, true)...)
-	blocks = append(blocks, list("Use", []string{
-		"Seen from the side in the photo; the sheet's top is the square's top.",
-		"Lay it on the panel: each ring must lie on its hole all round. If one does not, do not drill.",
-		"Mark through the crosses. T is where the tweeter's axis goes.",
-	}, false)...)
-	blocks = append(blocks, list("Notes", s.Notes, false)...)
-	blocks = append(blocks, list("Photos", photoList(s, o.Units), false)...)
-	return append(blocks, list("Cautions", o.Cautions, false)...)
+	blocks = append(blocks, lists("Doubts", s.Doubts, true)...)
+	blocks = append(blocks, lists("Use", uses(s), false)...)
+	blocks = append(blocks, lists("Notes", s.Notes, false)...)
+	blocks = append(blocks, lists("Photos", photoList(s, o.Units), false)...)
+	return append(blocks, lists("Cautions", o.Cautions, false)...)
 }
 
-// list returns paragraphs under one title.
-func list(title string, texts []string, alert bool) []block {
-	var blocks []block
-	for _, t := range texts {
-		blocks = append(blocks, paragraph{title: title, text: t, alert: alert})
-		title = ""
+func uses(s *calib.Survey) []string {
+	texts := []string{
+		"Seen from the side in the photo. The sheet's top is the square's top.",
+		"Lay it on the panel: each ring must lie on its hole all round. If one does not, do not drill.",
+		"Mark through the crosses.",
 	}
-	return blocks
+	if t := s.Tweeter; t != nil {
+		texts = append(texts, "T is the tweeter's centre, from: "+t.From+".")
+	}
+	return texts
 }
 
 // mostRows is what a table may have before it goes on in another.
@@ -59,7 +58,7 @@ func circleTables(s *calib.Survey, u Units) []block {
 		}
 		rows = append(rows, row)
 	}
-	return tables(fmt.Sprintf("Circles, %v", u), heads, rows)
+	return tables(fmt.Sprintf("Circles, %v; ± is U95", u), heads, rows)
 }
 
 func distanceTables(s *calib.Survey, u Units) []block {
@@ -75,19 +74,16 @@ func tables(title string, heads []string, rows [][]string) []block {
 	for len(rows) > 0 {
 		n := min(mostRows, len(rows))
 		blocks = append(blocks, table{title, heads, rows[:n]})
-		rows, title = rows[n:], title+" (on)"
+		rows, title = rows[n:], strings.TrimSuffix(title, goesOn)+goesOn
 	}
 	return blocks
 }
 
 // origin says in a line what was measured from what.
 func origin(s *calib.Survey, u Units) string {
-	line := ""
+	line := "Template 1:1"
 	join := func(format string, a ...any) {
-		if line != "" {
-			line += "  ·  "
-		}
-		line += fmt.Sprintf(format, a...)
+		line += "  ·  " + fmt.Sprintf(format, a...)
 	}
 	switch n := len(s.Photos); n {
 	case 0:

@@ -30,7 +30,10 @@ const (
 // drawPanel draws a survey in the panel's frame.
 func drawPanel(s *calib.Survey, o Options) *Drawing {
 	d := &Drawing{}
-	under := d.NewLayer(LayerUnderlay, 0, slate)
+	var under *Layer
+	if o.Underlay != nil {
+		under = d.NewLayer(LayerUnderlay, 0, slate)
+	}
 	centreLines := d.NewLayer(LayerCentreLines, fineLine, blue, chain...)
 	crosses := d.NewLayer(LayerCrosses, fineLine, blue)
 	tweeter := d.NewLayer(LayerTweeter, fineLine, red)
@@ -44,7 +47,9 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 			c := centre(f)
 			hub = &c
 			grille.Add(Circle{c, f.Diameter / 2})
-			cross(crosses, c, grilleArm)
+			if t := s.Tweeter; t == nil || c.Dist(calib.Point{X: t.X, Y: t.Y}) > edgeLine {
+				cross(crosses, c, grilleArm) // else the tweeter's cross is this one too
+			}
 			reach := f.Diameter/2 + crossArm
 			for _, v := range []calib.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
 				centreLines.Add(Line{c.Add(v.Mul(grilleArm + 1)), c.Add(v.Mul(math.Max(reach, grilleArm+2)))})
@@ -75,7 +80,7 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		}
 	}
 	label(labels, s, o.Units, d)
-	if o.Underlay != nil {
+	if under != nil {
 		under.Add(pale(*o.Underlay, d.Bounds().Grow(crossArm)))
 	}
 	return d

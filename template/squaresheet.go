@@ -19,19 +19,28 @@ type SheetOptions struct {
 // What a square takes beyond its cut line, mm, for the lines that say where
 // to measure it: above the text of one line.
 const (
-	dimensionOff  = 5.0 // of the dimension line from the cut line
-	dimensionRoom = 11.0
+	dimensionOff  = 4.0 // of the dimension line from the cut line
+	dimensionRoom = 10.0
+	squareGap     = 8.0 // more between squares, where there is room
 )
 
 // squareHelp is printed once, under the first squares.
 var squareHelp = []block{
-	paragraph{title: "Print and measure", text: "Use matt white paper. Cut along the thin line; keep the white round the square. Glue it flat on card."},
-	paragraph{text: "Measure the black frame with callipers, outside to outside, across and up. Give both: --square-size 59.7x60.2 (use your own figures)."},
-	paragraph{title: "Lay it", text: "Flat on the panel's back, in the plane of what matters: the faces of the holes. Near them, not on them."},
-	paragraph{text: "Several squares: on the same plane, as far apart as the panel allows."},
-	paragraph{title: "Take the photo", text: "Straight on, not tilted, 30 cm away or more: rather zoom than go near. Square, holes and grille in view, all sharp."},
-	paragraph{text: "Soft light from the side. No flash, no glare on the square, no shadow across it."},
-	paragraph{title: "Cautions", text: "An airbag may sit behind pillar trim. Before you take a panel off, read the vehicle maker's service manual and disconnect the battery as it says."},
+	list{title: "Print and measure", texts: []string{
+		"Use matt white paper. Cut along the thin line; keep the white round the square. Glue it flat on card.",
+		"Measure the black frame with callipers, outside to outside, across and up. Give both: --square-size 59.7x60.2 (use your own figures).",
+	}},
+	list{title: "Lay it", texts: []string{
+		"Flat on the panel's back, in the plane of what matters: the faces of the holes. Near them, not on them.",
+		"Several squares: on the same plane, as far apart as the panel allows.",
+	}},
+	list{title: "Take the photo", texts: []string{
+		"Square-on, not tilted, 30 cm away or more: step back and zoom. Square, holes and grille in view, all sharp.",
+		"Soft light from the side. No flash, no glare on the square, no shadow across it.",
+	}},
+	list{title: "Cautions", texts: []string{
+		"An airbag may sit behind pillar trim. Before you take a panel off, read the vehicle maker's service manual and disconnect the battery as it says.",
+	}},
 }
 
 // SquareSheet lays out numbered reference squares for printing. The error is
@@ -130,13 +139,22 @@ func (r rows) n() int { return r.nx * r.ny }
 func (r rows) places(count int) []calib.Point {
 	nx := min(count, r.nx)
 	ny := (count + r.nx - 1) / r.nx
-	x0 := r.area.Centre().X - float64(nx)*r.tile/2
-	y1 := r.area.Centre().Y + float64(ny)*r.tile/2
+	px, py := r.pitch(r.area.W(), nx), r.pitch(r.area.H(), ny)
+	x0 := r.area.Centre().X - (float64(nx-1)*px+r.tile)/2
+	y0 := r.area.Centre().Y + (float64(ny-1)*py-r.tile)/2
 	var places []calib.Point
 	for i := range count {
-		places = append(places, calib.Point{X: x0 + float64(i%r.nx)*r.tile, Y: y1 - float64(i/r.nx+1)*r.tile})
+		places = append(places, calib.Point{X: x0 + float64(i%r.nx)*px, Y: y0 - float64(i/r.nx)*py})
 	}
 	return places
+}
+
+// pitch spreads n tiles over a length, but not too far.
+func (r rows) pitch(length float64, n int) float64 {
+	if n < 2 {
+		return r.tile
+	}
+	return math.Min(r.tile+squareGap, (length-r.tile)/float64(n-1))
 }
 
 // tileSize is the paper a square takes to its cut line.
@@ -193,11 +211,11 @@ func dimension(s *sheet, a, b, edge float64, right bool, label string) {
 	}
 	const arrow, half = 3.0, 0.6
 	for _, end := range []struct{ at, in float64 }{{a, arrow}, {b, -arrow}} {
-		s.thin.Add(Line{place(end.at, 1), place(end.at, dimensionOff+1.5)})
+		s.thin.Add(Line{place(end.at, 1), place(end.at, dimensionOff+1.2)})
 		s.ink.Add(Fill{[][]calib.Point{{place(end.at, dimensionOff), place(end.at+end.in, dimensionOff-half), place(end.at+end.in, dimensionOff+half)}}})
 	}
 	s.thin.Add(Line{place(a+arrow, dimensionOff), place(b-arrow, dimensionOff)})
-	t := Text{At: place((a+b)/2, dimensionOff+1.4+smallText), Height: smallText, Align: Middle, S: label}
+	t := Text{At: place((a+b)/2, dimensionOff+1.3+smallText), Height: smallText, Align: Middle, S: label}
 	if right {
 		t.Angle = math.Pi / 2
 	}

@@ -20,9 +20,10 @@ import (
 // is a group with the layer's name as id.
 func WriteSVG(w io.Writer, d *Drawing) error {
 	var b bytes.Buffer
-	r := d.Bounds()
-	if r.Empty() {
-		r = Rect{}
+	r := Rect{}
+	if b := d.Bounds(); !b.Empty() {
+		b = b.Grow(2) // room for the width of lines
+		r = Rect{math.Floor(b.X0), math.Floor(b.Y0), math.Ceil(b.X1), math.Ceil(b.Y1)}
 	}
 	fmt.Fprintf(&b, `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" version="1.1" width="%smm" height="%smm" viewBox="%s %s %s %s">

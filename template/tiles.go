@@ -29,11 +29,11 @@ func (g grid) window(row, col int) Rect {
 func (g grid) name(row, col int) string { return fmt.Sprintf("%c%d", 'A'+row, col+1) }
 
 // newGrid covers a drawing with tiles of w by h. Where the tiles leave some
-// play, their seams keep off holes and labels as far as can be.
+// play, their seams keep off holes, crosses and labels.
 func newGrid(d *Drawing, w, h float64) grid {
 	b := d.Bounds().Grow(1)
 	var keep []Rect
-	for _, name := range []string{LayerHoles, LayerLabels} {
+	for _, name := range []string{LayerHoles, LayerCrosses, LayerTweeter, LayerLabels} {
 		for _, s := range d.Layer(name).Shapes {
 			keep = append(keep, s.Bounds())
 		}
@@ -92,10 +92,11 @@ func (l layout) tiled(p Paper) []draft {
 	g := newGrid(l.drawing, body.W(), body.H())
 	joints := l.joints(g)
 	how := []block{
-		paragraph{title: "Joining the sheets", text: fmt.Sprintf("%d sheets, %s to %s, share %.0f mm with each neighbour. "+
-			"Cut one of two neighbours along the dashed line, and lay it on the other's so that the ringed crosses meet. "+
-			"Tape, then check a length across the joint against the table.",
-			g.nx*g.ny, g.name(0, 0), g.name(g.ny-1, g.nx-1), overlap)},
+		list{title: "Joining the sheets", texts: []string{
+			fmt.Sprintf("The %d sheets %s to %s share %.0f mm with each neighbour.", g.nx*g.ny, g.name(0, 0), g.name(g.ny-1, g.nx-1), overlap),
+			"Cut one of two neighbours along the dashed line. Lay it on the other's dashed line so that the ringed crosses meet, and tape it.",
+			"Then measure a distance across the joint and compare it with the table.",
+		}},
 		tileMap{l, g, -1, -1},
 	}
 	drafts := l.noteSheets(p, append(how, l.notes...))
@@ -137,34 +138,51 @@ func (l layout) joints(g grid) *Drawing {
 	seams := d.NewLayer("seams", fineLine, blue, 3, 1.5)
 	marks := d.NewLayer("joining-marks", fineLine, blue)
 	names := d.NewLayer("tile-names", fineLine, slate)
-	mark := func(p calib.Point) {
-		marks.Add(Circle{p, 2})
-		cross(marks, p, 4)
+	seam := func(from, to calib.Point, before, after string) {
+		seams.Add(Line{from, to})
+		way := to.Sub(from)
+		angle := math.Atan2(way.Y, way.X)
+		side := calib.Point{X: -way.Y, Y: way.X}.Mul(1 / way.Norm()) // to the left
+		name := func(p calib.Point, off float64, s string) {
+			names.Add(Text{At: p.Add(side.Mul(off)), Height: smallText, S: s, Align: Middle, Angle: angle})
+		}
+		for _, part := range [][2]float64{{0.1, 0.4}, {0.6, 0.9}} {
+			// A mark and the names beside it, where the drawing leaves most room.
+			p := l.clearest(from.Add(way.Mul(part[0])), from.Add(way.Mul(part[1])), 8)
+			marks.Add(Circle{p, 2})
+			cross(marks, p, 4)
+			beside := p.Add(way.Mul(9 / way.Norm()))
+			name(beside, 1.2, before)
+			name(beside, -1.2-smallText, after)
+		}
 	}
 	for row := range g.ny {
 		for col := range g.nx {
 			w := g.window(row, col)
 			if col+1 < g.nx {
 				x := w.X1 - overlap/2
-				seams.Add(Line{calib.Point{X: x, Y: w.Y0}, calib.Point{X: x, Y: w.Y1}})
-				mark(calib.Point{X: x, Y: w.Y0 + w.H()*0.2})
-				mark(calib.Point{X: x, Y: w.Y0 + w.H()*0.8})
-				y := w.Y0 + w.H()*0.2 + 6
-				names.Add(Text{At: calib.Point{X: x - overlap/4, Y: y}, Height: smallText, S: g.name(row, col), Align: Middle},
-					Text{At: calib.Point{X: x + overlap/4, Y: y}, Height: smallText, S: g.name(row, col+1), Align: Middle})
+				seam(calib.Point{X: x, Y: w.Y0}, calib.Point{X: x, Y: w.Y1}, g.name(row, col), g.name(row, col+1))
 			}
 			if row+1 < g.ny {
 				y := w.Y0 + overlap/2
-				seams.Add(Line{calib.Point{X: w.X0, Y: y}, calib.Point{X: w.X1, Y: y}})
-				mark(calib.Point{X: w.X0 + w.W()*0.2, Y: y})
-				mark(calib.Point{X: w.X0 + w.W()*0.8, Y: y})
-				x := w.X0 + w.W()*0.2 + 8
-				names.Add(Text{At: calib.Point{X: x, Y: y + 1.2}, Height: smallText, S: g.name(row, col), Align: Middle},
-					Text{At: calib.Point{X: x, Y: y - 1.2 - smallText}, Height: smallText, S: g.name(row+1, col), Align: Middle})
+				seam(calib.Point{X: w.X0, Y: y}, calib.Point{X: w.X1, Y: y}, g.name(row, col), g.name(row+1, col))
 			}
 		}
 	}
 	return d
+}
+
+// clearest returns the place between two points round which the drawing has
+// the fewest lines within the given distance.
+func (l layout) clearest(a, b calib.Point, within float64) calib.Point {
+	best, fewest := a, math.MaxInt
+	for i := range 11 {
+		p := a.Add(b.Sub(a).Mul(float64(i) / 10))
+		if n := crossings(l.drawing, squareRound(p, within)); n < fewest {
+			best, fewest = p, n
+		}
+	}
+	return best
 }
 
 // tileMap is a small picture of the tiles with the circles on them. It is a
@@ -228,7 +246,7 @@ func (m tileMap) in(s *sheet, box Rect) {
 			case row == m.row && col == m.col:
 				s.haze.Add(Fill{[][]calib.Point{cell.corners()}})
 			case m.row < 0 && cell.H() > 2*smallText:
-				s.slate.Add(Text{At: calib.Point{X: cell.X0 + 1.5, Y: cell.Y1 - 1.5 - labelText}, Height: labelText, Bold: true, S: m.name(row, col)})
+				m.label(s, cell, row, col)
 			}
 			s.thin.Add(frame(cell))
 		}
@@ -236,4 +254,17 @@ func (m tileMap) in(s *sheet, box Rect) {
 	for _, f := range m.survey.Features {
 		s.blue.Add(Circle{to(centre(f)), math.Max(0.5, f.Diameter/2*k)})
 	}
+}
+
+// label writes a tile's name into the corner that is farthest from the map's
+// middle.
+func (m tileMap) label(s *sheet, cell Rect, row, col int) {
+	t := Text{At: calib.Point{X: cell.X0 + 1.5, Y: cell.Y1 - 1.5 - labelText}, Height: labelText, Bold: true, S: m.name(row, col)}
+	if 2*col+1 > m.nx {
+		t.At.X, t.Align = cell.X1-1.5, Right
+	}
+	if 2*row+1 > m.ny {
+		t.At.Y = cell.Y0 + 1.5
+	}
+	s.slate.Add(t)
 }
