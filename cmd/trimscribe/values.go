@@ -91,6 +91,7 @@ func (v *squareSize) Set(s string) error {
 	if !both {
 		h = w
 	}
+	w, h = strings.TrimSpace(w), strings.TrimSpace(h)
 	for _, unit := range []string{"mm", "in"} { // one unit at the end serves both
 		if strings.HasSuffix(h, unit) && !strings.HasSuffix(w, unit) {
 			w += unit

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+
+	"trimscribe/template"
+)
+
+// What a person types with callipers in hand is understood, and a slip is not
+// taken for a size.
+func TestSquareSize(t *testing.T) {
+	for in, want := range map[string]squareSize{
+		"59.7x60.2": {59.7, 60.2}, "60": {60, 60}, "59,7x60,2": {59.7, 60.2}, "59.7X60.2mm": {59.7, 60.2}, "59.7mm x 60.2mm": {59.7, 60.2},
+		"59.7×60.2": {59.7, 60.2}, "2.5in": {63.5, 63.5}, `2.5"`: {63.5, 63.5}, "2.5x2.5in": {63.5, 63.5},
+	} {
+		var got squareSize
+		if err := got.Set(in); err != nil || math.Hypot(got[0]-want[0], got[1]-want[1]) > 1e-9 {
+			t.Errorf("%q: %v, %v", in, got, err)
+		}
+	}
+	for in, want := range map[string]string{
+		"": "59.7x60.2", "big": "59.7x60.2", "59.7x": "59.7x60.2", "5.97x6.02": "15 to 300", "59.7x62.2": "differ", "NaN": "59.7x60.2", "0x1p6": "59.7x60.2",
+		"-60x-60": "15 to 300", "59.7x60.2x3": "59.7x60.2", "1e2": "",
+	} {
+		var got squareSize
+		err := got.Set(in)
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, %v", in, got, err)
+		}
+	}
+}
+
+// Each flag takes its good values, and its error has an example that is one.
+func TestFlagValues(t *testing.T) {
+	for name, c := range map[string]struct{ good, bad string }{
+		"square-size":     {"59.7x60.2", "x 5 61x55"},
+		"focal-equiv":     {"26 27.5", "0 -1 abc"},
+		"holes":           {"1 3 12", "0 13 2.5 three -1"},
+		"hole-diameter":   {"4.2 4,2 4.2mm 0.165in", "0 40 4.2cm x"},
+		"grille-diameter": {"44 1.73in", "4 400"},
+		"hole-height":     {"0 6.5 -2", "1000 up"},
+		"grille-height":   {"0 6.5 -2", "1000 up"},
+		"pick":            {"3 3,7 C3,c7", "0 H1 x 3,,7"},
+		"drop":            {"3 3,7 C3,c7", "0 H1 x 3;7"},
+		"tweeter-offset":  {"0,-3.5 1mm,2mm -1,-1", "3 1,5,2 x,y 1000,0"},
+		"paper":           {"a4 A4 letter a3-landscape", "a9 foolscap"},
+		"units":           {"mm in", "cm"},
+		"formats":         {"pdf pdf,dxf PDF", "doc pdf,,svg"},
+		"print-scale":     {"99.6,100.2 99.6 100", "50,50 x 99,6,100 0.99"},
+	} {
+		flag := func() *pflag.Flag {
+			var f photoFlags
+			for _, g := range f.groups() {
+				if l := g.Lookup(name); l != nil {
+					return l
+				}
+			}
+			t.Fatalf("no flag %s", name)
+			return nil
+		}
+		for v := range strings.FieldsSeq(c.good) {
+			if err := flag().Value.Set(v); err != nil {
+				t.Errorf("--%s %s: %v", name, v, err)
+			}
+		}
+		for v := range strings.FieldsSeq(c.bad) {
+			if err := flag().Value.Set(v); err == nil {
+				t.Errorf("--%s %s is taken", name, v)
+			}
+		}
+		example := strings.TrimPrefix(exampleOf(flag()), "--"+name+" ")
+		if err := flag().Value.Set(example); err != nil {
+			t.Errorf("--%s: its example %q: %v", name, example, err)
+		}
+	}
+}
+
+// A clash of flags is said before any work is done.
+func TestFlagsAgree(t *testing.T) {
+	for args, want := range map[string]string{
+		"--pick 3 --drop 4":                         "",
+		"--pick 3,4 --drop 4":                       "circle 4 is both",
+		"--hole-diameter 12 --grille-diameter 110":  "",
+		"--hole-diameter 14 --grille-diameter 15":   "",
+		"--grille-diameter 15mm --hole-diameter 14": "",
+		"--bogus":             "there is no flag --bogus",
+		"-z":                  "there is no flag -z",
+		"--holes":             "--holes needs a value: --holes 3",
+		"--holes=x":           `--holes "x": give a whole number from 1 to 12, such as 3`,
+		"--square-size=60x70": "the sides differ",
+	} {
+		var f photoFlags
+		_, err := parse(f.groups(), strings.Fields(args))
+		if err == nil {
+			err = f.agree()
+		}
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", args, err)
+		}
+	}
+}
+
+// The printed check's length becomes the printer's scale, in the template's
+// sense: what it makes of 1 mm.
+func TestPrintScale(t *testing.T) {
+	var v printScale
+	if err := v.Set("99.5,100.2"); err != nil || v != (printScale{99.5 / 100, 100.2 / 100}) {
+		t.Errorf("%v, %v", v, err)
+	}
+	o := template.Options{PrintScale: v} // the same meaning: see its comment
+	if o.PrintScale[0] != 0.995 {
+		t.Error(o.PrintScale)
+	}
+}
