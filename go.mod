@@ -10,6 +10,8 @@ require (
 	github.com/spf13/pflag v1.1.0 // indirect
 	gocv.io/x/gocv v0.31.0 // indirect
 	golang.org/x/image v0.27.0 // indirect
+	golang.org/x/sys v0.30.0 // indirect
 	golang.org/x/text v0.25.0 // indirect
+	golang.org/x/tools v0.30.0 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 )
