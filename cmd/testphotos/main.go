@@ -1,0 +1,86 @@
+// Command testphotos makes the test photos: it renders the scenes in
+// testdata/scenes with POV-Ray, develops each picture as a phone's camera
+// would, and writes testdata/NAME.jpg with its truth, testdata/NAME.json.
+//
+//	go run ./cmd/testphotos [--preview] [NAME...]
+//
+// Without names it makes all of them, which takes a few minutes a photo. It
+// runs from the top of the repository. A scene always gives the same bytes on
+// one machine; see testdata/README.md for how to add one.
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+)
+
+func main() {
+	preview := pflag.Bool("preview", false, "render a quarter of the size into the temporary folder, for a look while a scene is written")
+	testdata := pflag.String("testdata", "testdata", "folder of scenes, photos and truths")
+	pflag.Parse()
+	if err := run(*testdata, pflag.Args(), *preview); err != nil {
+		fmt.Fprintln(os.Stderr, "testphotos:", err)
+		os.Exit(1)
+	}
+}
+
+func run(testdata string, names []string, preview bool) error {
+	if len(names) == 0 {
+		scenes, err := filepath.Glob(filepath.Join(testdata, "scenes", "*.pov"))
+		if err != nil || len(scenes) == 0 {
+			return fmt.Errorf("there is no scene in %s; run this from the top of the repository", filepath.Join(testdata, "scenes"))
+		}
+		for _, s := range scenes {
+			names = append(names, strings.TrimSuffix(filepath.Base(s), ".pov"))
+		}
+	}
+	out := testdata
+	scale := 1
+	if preview {
+		out, scale = os.TempDir(), 4
+	}
+	for _, name := range names {
+		start := time.Now()
+		if err := makePhoto(testdata, name, out, scale); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		fmt.Printf("%s  %.0f s\n", filepath.Join(out, name+".jpg"), time.Since(start).Seconds())
+	}
+	return nil
+}
+
+// makePhoto renders one scene, its sides divided by scale, and writes the photo
+// and its truth into the folder out.
+func makePhoto(testdata, name, out string, scale int) error {
+	picture, scene, err := render(filepath.Join(testdata, "scenes"), name, scale)
+	if err != nil {
+		return err
+	}
+	photo, err := encode(develop(picture, scene.Develop), scene.Develop.Quality, scene.Exif)
+	if err != nil {
+		return err
+	}
+	truth, err := scene.Truth.encode()
+	if err != nil {
+		return err
+	}
+	if err := replaceFile(filepath.Join(out, name+".jpg"), photo); err != nil {
+		return err
+	}
+	return replaceFile(filepath.Join(out, name+".json"), truth)
+}
+
+// replaceFile writes a file beside its place and then moves it there, so that
+// an interrupted run leaves no half file.
+func replaceFile(path string, data []byte) error {
+	part := path + ".part"
+	if err := os.WriteFile(part, data, 0o644); err != nil {
+		return err
+	}
+	return os.Rename(part, path)
+}

@@ -1,0 +1,36 @@
+// The sail panel of an invented camper van: the small triangle of trim behind
+// the door mirror. Three holes, all in the face; the README's example.
+#include "photo.inc"
+#declare About = "invented: a camper van's sail panel in grey plastic, three holes, a perforated grille, tilted 6 degrees";
+#declare Seed = 101;
+#declare Focal_35 = 27.3;
+#declare Tint = <1.02, 1, 0.96>;
+#include "panel.inc"
+
+Camera(<32, 34, 0>, 385, 6, 250, 4)
+Lamp(128, 52, 140, <1.0, 0.96, 0.90>*0.85)
+Room_light(30, <0.93, 0.97, 1.0>*0.14)
+
+Plastic(<0.30, 0.31, 0.32>, 0.3, 0)
+Outline(array[6] {<-68, -62>, <150, -66>, <166, -20>, <84, 138>, <30, 158>, <-66, 62>}, 16, 7)
+Grille(<56, 68>, 44.2, 0, 0)
+Mounting_hole(<24.4, 87.6>, 4.2)
+Mounting_hole(<92.3, 83.9>, 4.2)
+Mounting_hole(<60.8, 29.1>, 4.2)
+
+Slot(<112, -42>, 14, 6, 8)
+Window(<-50, 44>, 12, 5, 62)
+Stray_hole(<124, 4>, 6.5)
+Post(<66, -46>, 5, 6)
+Post(<38, 136>, 5, 6)
+Rib(<46, -60>, <46, -18>, 1.4, 4)
+Rib(<76, 16>, <124, -16>, 1.4, 4)
+Mould_mark(<86, -14>, 9)
+Panel()
+
+Mesh(<56, 68>, 46, 1.2, 2.2, 1.5, 11, <0.05, 0.05, 0.05>)
+Cloth(<56, 68>, 46, 3.2, <0.025, 0.025, 0.027>)
+Foam(<126, 30>, 30, 10, 5, -62)
+Square(1, 60, 60, <0, 0>, 0)
+Bench(14, Wood(<0.42, 0.27, 0.15>))
+Write_truth()
