@@ -201,7 +201,7 @@ func (t Text) Bounds() Rect {
 	x := -w * float64(t.Align) / 2
 	r := emptyRect()
 	sin, cos := math.Sincos(t.Angle)
-	for _, p := range (Rect{x, -0.3 * t.Height, x + w, t.Height}).corners() {
+	for _, p := range (Rect{x, -descent * t.Height, x + w, t.Height}).corners() {
 		r = r.Union(rectOf(calib.Point{X: t.At.X + p.X*cos - p.Y*sin, Y: t.At.Y + p.X*sin + p.Y*cos}))
 	}
 	return r

@@ -33,6 +33,10 @@ var capHeight = func() float64 {
 	return float64(m.CapHeight) / 64 / 1000
 }()
 
+// descent is how far letters reach below the baseline, against a capital's
+// height.
+const descent = 0.3
+
 // textWidth returns the width of a line of text in millimetres, for capitals
 // of the given height.
 func textWidth(s string, height float64, bold bool) float64 {

@@ -112,23 +112,23 @@ func (s *sheet) scaleChecks(units Units, sx, sy float64) {
 	off := gap + 1 // of the body from the margin, along both edges
 	if units == Inches {
 		off += gap
-		check += " (4 in)"
+		check += ", 4 in"
 	}
 	at := calib.Point{X: s.area.X0 + off, Y: s.area.Y0 + off}
 	s.scaleCheck(calib.Point{X: at.X, Y: s.area.Y0}, false, checkLength, 10, "100 mm")
 	s.scaleCheck(calib.Point{X: s.area.X0, Y: at.Y}, true, checkLength, 10, "100 mm")
-	text := calib.Point{X: at.X + checkLength + 6, Y: s.area.Y0 + 4.6}
+	text := calib.Point{X: at.X + checkLength + 4, Y: s.area.Y0 + 0.8 + lineFeed}
 	if units == Inches {
 		s.scaleCheck(calib.Point{X: at.X, Y: s.area.Y0 + gap}, false, 4*inch, inch/2, "4 in")
 		s.scaleCheck(calib.Point{X: s.area.X0 + gap, Y: at.Y}, true, 4*inch, inch/2, "4 in")
 	}
 	s.body.X0, s.body.Y0 = at.X+1, at.Y+2
 
-	s.ink.Add(Text{At: text, Height: smallText + 0.3, Bold: true, S: "Print at 100 % (no fit to page)."})
-	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - lineFeed}, Height: smallText, S: "Check: both scales must measure " + check + "."})
+	s.ink.Add(Text{At: text, Height: smallText, Bold: true, S: "Print at 100 % (no fit to page)."})
+	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - lineFeed}, Height: smallText, S: "Scales must measure " + check + "."})
 	if sx != 1 || sy != 1 {
 		s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y + lineFeed + 0.2}, Height: smallText,
-			S: fmt.Sprintf("Corrected for %.2f mm across, %.2f up.", sx*checkLength, sy*checkLength)})
+			S: fmt.Sprintf("Corrected for %.2f × %.2f mm.", sx*checkLength, sy*checkLength)})
 		s.body.Y0 = math.Max(s.body.Y0, text.Y+lineFeed+smallText+3)
 	}
 }
@@ -168,9 +168,9 @@ func (s *sheet) scaleCheck(p calib.Point, up bool, length, step float64, label s
 // checkPrintScale refuses what no printer does by itself.
 func checkPrintScale(s [2]float64) error {
 	for _, v := range s {
-		if v != 0 && !(v >= 0.9 && v <= 1.1) { // also NaN
-			return errors.New("the print scale is out of reason: it must lie between 0.9 and 1.1 each way; " +
-				"if the print is further off, print it again at 100 %, without fit to page")
+		if v != 0 && !(v >= 0.95 && v <= 1.05) { // also NaN
+			return errors.New("the print scale is out of reason: it must lie between 0.95 and 1.05 each way; " +
+				"a print that is further off was fitted to the page, so print it again at 100 %")
 		}
 	}
 	return nil
