@@ -61,9 +61,11 @@ func writeOverlay(w io.Writer, photo *vision.Photo, got *found) error {
 	for _, c := range s.Features {
 		o.label(c, colorOf(c))
 	}
+	o.dc.SetFontFace(o.small)
 	for _, c := range s.Candidates {
 		o.label(c, candidateColor)
 	}
+	o.dc.SetFontFace(o.large)
 	o.legend(s)
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, o.dc.Image(), &jpeg.Options{Quality: overlayQuality}); err != nil {
@@ -96,7 +98,9 @@ type overlay struct {
 	shrink float64 // overlay pixels per photo pixel
 	unit   float64 // a letter's height, px: what all sizes go by
 	taken  []box   // where labels are
-	rims   []rim   // circles drawn, which labels keep off
+	large  font.Face
+	small  font.Face // of what is not chosen
+	rims   []rim     // circles drawn, which labels keep off
 }
 
 type box struct{ x0, y0, x1, y1 float64 }
@@ -120,11 +124,16 @@ func newOverlay(photo *vision.Photo, cam calib.Camera) (*overlay, error) {
 	if err != nil {
 		return nil, err
 	}
-	face, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: o.unit * 1.35, DPI: 72, Hinting: font.HintingNone})
-	if err != nil {
-		return nil, err
+	for _, f := range []struct {
+		face *font.Face
+		size float64
+	}{{&o.large, 1.35}, {&o.small, 1.05}} {
+		*f.face, err = opentype.NewFace(parsed, &opentype.FaceOptions{Size: f.size * o.unit, DPI: 72, Hinting: font.HintingNone})
+		if err != nil {
+			return nil, err
+		}
 	}
-	o.dc.SetFontFace(face)
+	o.dc.SetFontFace(o.large)
 	o.dc.SetLineCapRound()
 	o.dc.SetLineJoinRound()
 	return o, nil
@@ -260,25 +269,33 @@ func (o *overlay) label(c calib.Feature, col color.Color) {
 	o.place(name, rim{centre, o.at(c.X+c.Diameter/2, c.Y, c.Z).Dist(centre)}, col)
 }
 
-// place writes a label beside a circle, on the side where it covers the least.
+// place writes a label beside a circle, on the side where it covers the
+// least. When that is not close by, a thin line leads to the circle.
 func (o *overlay) place(s string, c rim, col color.Color) {
-	tw, _ := o.dc.MeasureString(s)
-	half := calib.Point{X: tw/2 + 0.2*o.unit, Y: 0.7 * o.unit}
+	tw, th := o.dc.MeasureString(s)
+	half := calib.Point{X: tw/2 + 0.2*o.unit, Y: th/2 + 0.1*o.unit}
 	var best box
-	least := math.Inf(1)
-	for ring := range 3 { // farther out when all is taken nearby
-		gap := (0.5 + 1.5*float64(ring)) * o.unit
+	var near calib.Point // of the label, towards the circle
+	least, far := math.Inf(1), false
+	for ring := range 4 {
+		gap := (0.5 + 1.4*float64(ring)) * o.unit
 		for i := range 16 {
 			sin, cos := math.Sincos(-math.Pi/4 + float64(i)*math.Pi/8) // up and to the right first
 			reach := c.r + gap + half.X*math.Abs(cos) + half.Y*math.Abs(sin)
 			mid := c.at.Add(calib.Point{X: reach * cos, Y: reach * sin})
 			b := box{mid.X - half.X, mid.Y - half.Y, mid.X + half.X, mid.Y + half.Y}
 			if cost := o.cost(b) + 0.01*float64(i) + float64(ring); cost < least {
-				best, least = b, cost
+				best, least, far = b, cost, ring > 0
+				near = c.at.Add(calib.Point{X: (c.r + gap) * cos, Y: (c.r + gap) * sin})
 			}
 		}
 	}
 	o.taken = append(o.taken, best)
+	if far {
+		d := near.Sub(c.at)
+		o.path(c.at.Add(d.Mul(c.r/d.Norm())), near)
+		o.strokeOn(col, 0.4*o.line(), 0.4*o.line())
+	}
 	o.text(s, best.x0+0.2*o.unit, best.y1-0.2*o.unit, col)
 }
 

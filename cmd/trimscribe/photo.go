@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"trimscribe/calib"
@@ -55,6 +56,9 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	got, err := measure(photo, &f, progress.stage)
 	if err != nil {
 		return 0, fmt.Errorf("%s %w", path, err)
+	}
+	if err := f.known(got.survey); err != nil {
+		return 0, err
 	}
 	progress.stage("drawing")
 	files, err := f.draw(name, photo, got)
@@ -126,6 +130,20 @@ func (f *photoFlags) agree() error {
 	}
 	if f.holeDiameter.given && f.grilleDiameter.given && f.holeDiameter.mm >= f.grilleDiameter.mm {
 		return usagef("the holes are wider than the grille; exchange --hole-diameter and --grille-diameter")
+	}
+	return nil
+}
+
+// known tells whether the circles picked and dropped are there at all.
+func (f *photoFlags) known(s *calib.Survey) error {
+	most := 0
+	for _, c := range slices.Concat(s.Features, s.Candidates) {
+		most = max(most, c.Number)
+	}
+	for _, n := range slices.Concat(f.pick, f.drop) {
+		if n > most {
+			return usagef("there is no circle %d in this photo: the overlay picture's numbers end at %d", n, most)
+		}
 	}
 	return nil
 }
