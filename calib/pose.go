@@ -100,33 +100,46 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	return s, nil
 }
 
-// poseModel maps a parameter vector to edge residuals. The vector holds: a
-// small turn (3) and the shift (3) of the panel before the camera, the log of
-// the focal length against the assumed one, the size error along x and y (mm),
-// then per square four blooms (mm), then per further square x, y and turn.
+// poseModel maps a parameter vector to edge residuals. The vector holds
+// changes against the start: the panel's tilt about the camera's x and y (2),
+// its turn about the optical axis, the pixel where the origin is seen (2), the
+// log of the scale there, the log of the focal length, the size error along x
+// and y (mm); then per square four blooms (mm), then per further square x, y
+// and turn.
+//
+// The photo fixes the scale in pixels and how fast it changes over the
+// square; distance and tilt follow from those only through the focal length
+// and the size. So a longer focal length or a larger square takes distance and
+// tilt along with it, and what the photo leaves open are straight directions
+// for the solver.
 type poseModel struct {
 	squares []SquareEdges
 	a       Assumptions
-	r0      Mat3
-	t0      Vec3
+	tilt    Point   // of the start
+	upright Mat3    // the start without its tilt
+	origin  Point   // where the start sees the panel's origin, px
+	scale   float64 // px per mm there: focal length over depth
 	points  int
 	normal  [][]Point // the photo's direction out of the square, at each edge point
 	guess   []PlacedSquare
 }
 
 const (
-	iTurn  = 0
-	iShift = 3
-	iFocal = 6
-	iSize  = 7
-	iBloom = 9
+	iTilt   = 0
+	iTurn   = 2
+	iOrigin = 3
+	iScale  = 5
+	iFocal  = 6
+	iSize   = 7
+	iBloom  = 9
 )
 
 // bloomU is how far a black edge may plausibly be out of place, mm.
 const bloomU = 0.3
 
 func newPoseModel(squares []SquareEdges, a Assumptions, start Camera) poseModel {
-	m := poseModel{squares: squares, a: a, r0: start.R, t0: start.T}
+	m := poseModel{squares: squares, a: a, origin: start.Project(Vec3{}), scale: start.Fx / start.T.Z}
+	m.tilt, m.upright = splitTilt(start.R)
 	for i, s := range squares {
 		m.points += len(s.Edges)
 		g := PlacedSquare{Number: s.Number, Size: a.SquareSize}
@@ -177,9 +190,9 @@ func (m poseModel) start() (x, steps []float64) {
 	for i := range steps {
 		steps[i] = 1e-3 // mm
 	}
-	for i := range 3 {
-		steps[iTurn+i] = 1e-5
-	}
+	steps[iTilt], steps[iTilt+1], steps[iTurn] = 1e-5, 1e-5, 1e-5
+	steps[iOrigin], steps[iOrigin+1] = 1e-2, 1e-2 // px
+	steps[iScale] = 1e-5
 	steps[iFocal] = 1e-4
 	for i := 1; i < n; i++ {
 		p := m.iPlace(i)
@@ -191,12 +204,29 @@ func (m poseModel) start() (x, steps []float64) {
 
 func (m poseModel) camera(x []float64) Camera {
 	c := Camera{Lens: m.a.Lens}
-	f := math.Exp(x[iFocal])
-	c.Fx *= f
-	c.Fy *= f
-	c.R = Rotation(Vec3{x[0], x[1], x[2]}).Mul(m.r0)
-	c.T = m.t0.Add(Vec3{x[3], x[4], x[5]})
+	longer := math.Exp(x[iFocal])
+	c.Fx *= longer
+	c.Fy *= longer
+	larger := 1 + (x[iSize]+x[iSize+1])/(m.a.SquareSize[0]+m.a.SquareSize[1])
+	tilt := m.tilt.Add(Point{x[iTilt], x[iTilt+1]}).Mul(longer * larger)
+	c.R = Rotation(Vec3{tilt.X, tilt.Y, 0}).Mul(Rotation(Vec3{0, 0, x[iTurn]})).Mul(m.upright)
+	depth := c.Fx * larger / (m.scale * math.Exp(x[iScale]))
+	at := m.origin.Add(Point{x[iOrigin], x[iOrigin+1]})
+	ray := c.Undistort(Point{(at.X - c.Cx) / c.Fx, (at.Y - c.Cy) / c.Fy})
+	c.T = Vec3{ray.X, ray.Y, 1}.Mul(depth)
 	return c
+}
+
+// splitTilt takes a rotation apart: first upright, facing the camera squarely
+// at some turn, then tilted about an axis in the picture's plane.
+func splitTilt(r Mat3) (tilt Point, upright Mat3) {
+	n := Vec3{r[0][2], r[1][2], r[2][2]} // the panel's normal, camera frame
+	axis := Vec3{0, 0, -1}.Cross(n)
+	if s := axis.Norm(); s > 1e-12 {
+		angle := math.Atan2(s, -n.Z)
+		tilt = Point{axis.X, axis.Y}.Mul(angle / s)
+	}
+	return tilt, Rotation(Vec3{-tilt.X, -tilt.Y, 0}).Mul(r)
 }
 
 func (m poseModel) whereabouts(x []float64, square int) (centre Point, turn float64) {

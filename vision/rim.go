@@ -26,6 +26,11 @@ const (
 	searchStep   = 0.02
 )
 
+// onRim is how far, in pixels, an edge may lie from a circle to be on it.
+// What light does to a hole's edge is larger: so the wall, its shadow and the
+// far side's rim, which lie a pixel or two inside the mouth, stay off it.
+const onRim = 0.8
+
 // A crossing is an edge that one ray from the middle meets.
 type crossing struct {
 	ray  int
@@ -37,26 +42,31 @@ type crossing struct {
 // an edge on, and traces it to sub-pixel points. ok is false when fewer than
 // the least share of rays agree.
 func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64) (Rim, bool) {
+	px := 1 / cam.PxPerMM(g.Centre, z)
 	look := closeLook(cam, z, g)
 	look.rays, look.side = min(look.rays, coarseRays), 0
 	look.spacing = math.Max(look.spacing, 0.01*g.R)
-	circle, share := consensus(crossings(p, cam, z, g, searchIn, searchOut, look), g, look.rays)
+	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
+	circle, share := coarse.consensus(crossings(p, cam, z, g, coarse, look), g.Centre, look.rays)
 	if share < 0.8*least {
 		return Rim{}, false
 	}
+	look = closeLook(cam, z, circle)
+	fine := vote{bin: 0.75 * px, low: circle.R - 2*coarse.bin - 3*px, high: circle.R + 2*coarse.bin + 3*px, reach: 2 * coarse.bin, prefer: outermost}
+	circle, share = fine.consensus(crossings(p, cam, z, circle, fine, look), circle.Centre, look.rays)
+	if share < least {
+		return Rim{}, false
+	}
 	var rim Rim
-	ok := false
-	for _, window := range []float64{0.10, 0.05, 0.05} {
-		look := closeLook(cam, z, circle)
-		c := crossings(p, cam, z, circle, 1-window-0.02, 1+window+0.02, look)
-		var pts []calib.Point
-		tolerance := math.Max(window*circle.R/2, 1.2/cam.PxPerMM(circle.Centre, z))
-		pts, circle, ok = follow(c, circle, tolerance)
+	for range 2 {
+		near := vote{low: circle.R - 3*px, high: circle.R + 3*px}
+		all := crossings(p, cam, z, circle, near, look)
+		var ok bool
+		rim.Points, circle, ok = follow(all, circle, onRim*px)
 		if !ok || !p.seesAll(cam, circle, z) {
 			return Rim{}, false
 		}
-		rim.Points = pts
-		rim.Coverage = float64(len(pts)) / float64(look.rays)
+		rim.Coverage = float64(len(rim.Points)) / float64(look.rays)
 	}
 	if rim.Coverage < least {
 		return Rim{}, false
@@ -99,16 +109,16 @@ const coarseRays = 72
 func closeLook(cam calib.Camera, z float64, c calib.Circle) look {
 	scale := cam.PxPerMM(c.Centre, z)
 	rays := int(math.Max(48, math.Min(2*math.Pi*c.R*scale/1.5, 360)))
-	sigma := math.Max(1, math.Min(2.5, 0.02*c.R*scale)) / scale
+	sigma := math.Max(1, math.Min(1.5, 0.02*c.R*scale)) / scale
 	return look{rays, 0.3, 0.5 / scale, sigma}
 }
 
-// crossings samples rays from the middle of a circle, between two shares of
-// its radius, and returns every edge they meet.
-func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, in, out float64, l look) []crossing {
+// crossings samples rays from the middle of a circle, between the vote's radii,
+// and returns every edge they meet that stands out from the grain.
+func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, v vote, l look) []crossing {
 	f := newStepFilter(l.sigma, l.spacing)
-	from := in*c.R - float64(f.margin())*l.spacing
-	n := int((out-in)*c.R/l.spacing) + 2*f.margin() + 1
+	from := v.low - float64(f.margin())*l.spacing
+	n := int((v.high-v.low)/l.spacing) + 2*f.margin() + 1
 	sector := 2 * math.Pi / float64(l.rays)
 	sides := []float64{0}
 	if l.side > 0 {
@@ -136,7 +146,7 @@ func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, in, out fl
 				continue
 			}
 			jump := response[i] / brightest(profile, i, f.margin())
-			if math.Abs(jump) < 0.10 {
+			if math.Abs(jump) < leastJump {
 				continue
 			}
 			rho := from + peak(response, i)*l.spacing
@@ -147,66 +157,95 @@ func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, in, out fl
 	return all
 }
 
+// leastJump is the least step that counts, as a share of the brighter side:
+// the lit wall of a hole is often nearly as bright as the face.
+const leastJump = 0.05
+
 // brightest is the greatest luminance within reach samples of i, kept above
 // the noise of black.
 func brightest(profile []float64, i, reach int) float64 {
 	return math.Max(0.02, slices.Max(profile[max(0, i-reach):min(len(profile), i+reach+1)]))
 }
 
-// consensus finds the circle near g that the most rays cross an edge on: a
-// vote over centre and radius. share is the part of the rays that agree.
-func consensus(all []crossing, g calib.Circle, rays int) (c calib.Circle, share float64) {
-	best, votes := g, 0
-	bin := searchStep * g.R
-	const bins = int((searchOut-searchIn)/searchStep) + 12
-	low := (searchIn - 0.12) * g.R
-	n := int(searchCentre / searchStep)
+// A vote finds the circle that the most rays cross an edge on.
+type vote struct {
+	bin       float64 // step of centre and radius, mm
+	low, high float64 // radii tried, mm
+	reach     float64 // how far from the middle centres are tried, mm
+	prefer    float64 // share of the best circle's votes that a larger one needs to be preferred
+}
+
+// outermost is what a close look prefers by. A hole's mouth is the outermost of the edges that go
+// round together: walls, shadows and the far side's rim all show inside it,
+// often with more contrast.
+const outermost = 0.9
+
+// consensus returns the circle with the most rays that cross an edge on it,
+// or a larger one with nearly as many; share is the part of all rays that do.
+func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.Circle, share float64) {
+	n := int(math.Ceil(v.reach / v.bin))
+	bins := int((v.high-v.low)/v.bin) + 1
+	count, last := make([]int, bins), make([]int, bins)
+	type top struct {
+		circle calib.Circle
+		votes  int
+	}
+	best := make([]top, bins) // for each radius
+	most := 0
 	for iy := -n; iy <= n; iy++ {
 		for ix := -n; ix <= n; ix++ {
 			if ix*ix+iy*iy > n*n {
 				continue
 			}
-			centre := g.Centre.Add(calib.Point{X: float64(ix), Y: float64(iy)}.Mul(bin))
-			var count [bins + 1]int
-			var last [bins + 1]int // the last ray counted, plus one
+			centre := middle.Add(calib.Point{X: float64(ix), Y: float64(iy)}.Mul(v.bin))
+			clear(count)
+			clear(last)
 			for _, c := range all {
-				b := int((c.at.Dist(centre) - low) / bin)
-				if b >= 0 && b < bins && last[b] != c.ray+1 {
-					count[b]++
-					last[b] = c.ray + 1
+				// Bin b reaches from b to b + 2, so that bins overlap by half and
+				// none splits a circle's votes. A ray counts once in each.
+				at := int((c.at.Dist(centre)-v.low)/v.bin + 1)
+				for b := max(0, at-2); b <= min(at-1, bins-1); b++ {
+					if last[b] != c.ray+1 {
+						count[b]++
+						last[b] = c.ray + 1
+					}
 				}
 			}
-			for b := range bins {
-				if v := count[b] + count[b+1]; v > votes {
-					votes = v
-					best = calib.Circle{Centre: centre, R: low + float64(b+1)*bin}
+			for b, votes := range count {
+				if votes > best[b].votes {
+					best[b] = top{calib.Circle{Centre: centre, R: v.low + float64(b)*v.bin}, votes}
+					most = max(most, votes)
 				}
 			}
 		}
 	}
-	return best, float64(votes) / float64(rays)
+	for b := bins - 1; b >= 0; b-- {
+		if best[b].votes > 0 && float64(best[b].votes) >= v.prefer*float64(most) {
+			return best[b].circle, float64(best[b].votes) / float64(rays)
+		}
+	}
+	return calib.Circle{Centre: middle}, 0
 }
 
-// follow picks the crossing of each ray that lies on the circle, within the
-// tolerance, and fits the circle anew.
+// follow picks the crossing of each ray that lies nearest the circle, within
+// the tolerance (mm), and fits the circle anew.
 func follow(all []crossing, c calib.Circle, tolerance float64) ([]calib.Point, calib.Circle, bool) {
 	var pts []calib.Point
-	for range 4 {
+	for range 5 {
 		pts = pts[:0]
 		for i := 0; i < len(all); {
 			ray := all[i].ray
-			best, at := 0.0, calib.Point{}
+			best, at := tolerance, calib.Point{}
 			for ; i < len(all) && all[i].ray == ray; i++ {
-				d := (all[i].at.Dist(c.Centre) - c.R) / tolerance
-				if score := math.Abs(all[i].jump) * math.Exp(-d*d); math.Abs(d) < 1 && score > best {
-					best, at = score, all[i].at
+				if d := math.Abs(all[i].at.Dist(c.Centre) - c.R); d < best {
+					best, at = d, all[i].at
 				}
 			}
-			if best > 0 {
+			if best < tolerance {
 				pts = append(pts, at)
 			}
 		}
-		fit, err := calib.FitCircleRobust(pts, tolerance/10)
+		fit, err := calib.FitCircleRobust(pts, tolerance/8)
 		if err != nil || fit.Centre.Dist(c.Centre) > 0.3*c.R {
 			return nil, c, false
 		}

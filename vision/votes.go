@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -24,6 +25,10 @@ const (
 	mostRadius  = 16.0
 	radiusStep  = 1.07
 )
+
+// mostPeaks is the most guesses taken at one radius, the best first: on a
+// grainy panel, small circles of noise would else be without end.
+const mostPeaks = 100
 
 // voteShare is the least share of its circumference that makes a guess.
 const voteShare = 0.25
@@ -78,19 +83,11 @@ func guessCircles(f flat, from, to float64) []guess {
 // distinct keeps the best of each heap of guesses at about the same place and
 // size.
 func distinct(all []guess) []guess {
-	slices.SortFunc(all, func(a, b guess) int {
-		switch {
-		case a.votes > b.votes:
-			return -1
-		case a.votes < b.votes:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(all, func(a, b guess) int { return cmp.Compare(b.votes, a.votes) })
 	var kept []guess
 	for _, g := range all {
 		if !slices.ContainsFunc(kept, func(k guess) bool {
-			return g.Centre.Dist(k.Centre) < 0.25*k.R && math.Abs(math.Log(g.R/k.R)) < 0.12
+			return g.Centre.Dist(k.Centre) < 0.12*k.R && math.Abs(math.Log(g.R/k.R)) < 0.08
 		}) {
 			kept = append(kept, g)
 		}
@@ -207,5 +204,6 @@ func votePeaks(acc []float32, w, h int, r float64) []votePeak {
 			out = append(out, votePeak{float64(i % w), float64(i / w), float64(v) / full})
 		}
 	}
-	return out
+	slices.SortFunc(out, func(a, b votePeak) int { return cmp.Compare(b.share, a.share) })
+	return out[:min(len(out), mostPeaks)]
 }
