@@ -147,14 +147,16 @@ func tempFile(t *testing.T, name string, b []byte) string {
 // raster is part of a page as poppler draws it: grey, y down.
 type raster struct {
 	*image.Gray
-	perMM float64
+	perMM  float64
+	x0, y0 float64 // its upper left corner on the page, mm: on whole pixels
 }
 
 // poppler draws an area of a page, in millimetres from its upper left corner.
 func poppler(t *testing.T, pdf string, page int, dpi float64, area Rect) raster {
 	t.Helper()
 	k := dpi / 25.4
-	px := func(mm float64) string { return fmt.Sprint(int(math.Round(mm * k))) }
+	whole := func(mm float64) float64 { return math.Round(mm * k) }
+	px := func(mm float64) string { return fmt.Sprint(whole(mm)) }
 	n := fmt.Sprint(page)
 	out := run(t, "pdftoppm", "-gray", "-r", fmt.Sprint(dpi), "-f", n, "-l", n,
 		"-x", px(area.X0), "-y", px(area.Y0), "-W", px(area.W()), "-H", px(area.H()), pdf)
@@ -163,7 +165,7 @@ func poppler(t *testing.T, pdf string, page int, dpi float64, area Rect) raster 
 	if _, err := fmt.Fscanf(bytes.NewReader(out), "P5\n%d %d\n%d", &w, &h, &most); err != nil || most != 255 {
 		t.Fatalf("not a PGM of 8 bits: %v", err)
 	}
-	return raster{&image.Gray{Pix: out[len(out)-w*h:], Stride: w, Rect: image.Rect(0, 0, w, h)}, k}
+	return raster{&image.Gray{Pix: out[len(out)-w*h:], Stride: w, Rect: image.Rect(0, 0, w, h)}, k, whole(area.X0) / k, whole(area.Y0) / k}
 }
 
 // longest returns the length of the longest dark run along the rows, or along
@@ -192,18 +194,18 @@ func (r raster) longest(along byte) float64 {
 	return float64(best) / r.perMM
 }
 
-// extent returns the rectangle of all pixels darker than half, in mm from the
-// raster's upper left corner, y down.
-func (r raster) extent() Rect {
+// extent returns the rectangle of all pixels darker than a level, in mm from
+// the page's upper left corner, y down.
+func (r raster) extent(level uint8) Rect {
 	e := emptyRect()
 	for y := range r.Rect.Dy() {
 		for x := range r.Rect.Dx() {
-			if r.GrayAt(x, y).Y < 128 {
+			if r.GrayAt(x, y).Y < level {
 				e = e.Union(Rect{float64(x), float64(y), float64(x + 1), float64(y + 1)})
 			}
 		}
 	}
-	return Rect{e.X0 / r.perMM, e.Y0 / r.perMM, e.X1 / r.perMM, e.Y1 / r.perMM}
+	return Rect{r.x0 + e.X0/r.perMM, r.y0 + e.Y0/r.perMM, r.x0 + e.X1/r.perMM, r.y0 + e.Y1/r.perMM}
 }
 
 func near(t *testing.T, what string, got, want, tol float64) {

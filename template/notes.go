@@ -58,7 +58,7 @@ func circleTables(s *calib.Survey, u Units) []block {
 		}
 		rows = append(rows, row)
 	}
-	return tables(fmt.Sprintf("Circles, %v; ± is U95", u), heads, rows)
+	return tables(fmt.Sprintf("Circles (%v), ± is U95", u), heads, rows)
 }
 
 func distanceTables(s *calib.Survey, u Units) []block {
@@ -66,7 +66,7 @@ func distanceTables(s *calib.Survey, u Units) []block {
 	for _, d := range s.Distances {
 		rows = append(rows, []string{d.From + " – " + d.To, u.Format(d.MM), u.Format(d.U95)})
 	}
-	return tables(fmt.Sprintf("Centre to centre, %v; ± is U95", u), []string{"from – to", "distance", "±"}, rows)
+	return tables(fmt.Sprintf("Centre to centre (%v), ± is U95", u), []string{"from – to", "distance", "±"}, rows)
 }
 
 func tables(title string, heads []string, rows [][]string) []block {

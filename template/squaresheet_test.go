@@ -126,7 +126,7 @@ func TestSquareFrameMeasuresItsSize(t *testing.T) {
 			sx, sy = o.PrintScale[0], o.PrintScale[1]
 		}
 		r := squaresOn(pages[0])[1]
-		e := poppler(t, pdfFile(t, pages), 1, 1200, r.Grow(0.04*size)).extent() // within the margin
+		e := poppler(t, pdfFile(t, pages), 1, 1200, r.Grow(0.04*size)).extent(128) // within the margin
 		near(t, "width", e.W(), size/sx, 0.05)
 		near(t, "height", e.H(), size/sy, 0.05)
 	}
