@@ -1,0 +1,35 @@
+package main
+
+import (
+	"bytes"
+	"testing"
+)
+
+// What drawing the overlay of a 12-megapixel photo takes.
+func BenchmarkOverlay12MP(b *testing.B) {
+	survey, cam := madeSurvey(4032, 3024)
+	photo := plain(4032, 3024)
+	for b.Loop() {
+		if err := writeOverlay(&bytes.Buffer{}, photo, &found{survey, cam}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// What drawing the other files takes.
+func BenchmarkDraw(b *testing.B) {
+	survey, cam := madeSurvey(4032, 3024)
+	photo := plain(4032, 3024)
+	for _, format := range []string{"pdf", "svg", "dxf", "png"} {
+		b.Run(format, func(b *testing.B) {
+			var f photoFlags
+			f.groups()
+			f.formats = formats{format}
+			for b.Loop() {
+				if _, err := f.draw("panel", photo, &found{survey, cam}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
