@@ -112,6 +112,11 @@ func Decode(b []byte) (*Photo, error) {
 		return nil, fmt.Errorf("has %d x %d pixels, more than the %d million this version reads", h.width, h.height, MaxPixels/1_000_000)
 	}
 	info := readExif(h.exif)
+	if h.kind == "JPEG" {
+		if err := checkJPEG(b); err != nil {
+			return nil, err
+		}
+	}
 
 	// Orientation is ours to obey, whatever this OpenCV was built to do.
 	m, err := gocv.IMDecode(b, gocv.IMReadUnchanged|gocv.IMReadIgnoreOrientation)

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"image/jpeg"
+	"io"
 )
 
 // header is what a picture's container says before its pixels are decoded.
@@ -117,6 +119,22 @@ func readJPEG(b []byte) (header, error) {
 			scans++
 		}
 	}
+}
+
+// checkJPEG tells whether a JPEG's coded data are whole. OpenCV's decoder goes
+// on over damage, and all behind it comes out shifted: a grille would lie
+// beside its place and nobody be told. So Go's, which stops, looks first. What
+// it does not know at all, such as arithmetic coding, is left to OpenCV.
+func checkJPEG(b []byte) error {
+	_, err := jpeg.Decode(bytes.NewReader(b))
+	var unknown jpeg.UnsupportedError
+	switch {
+	case err == nil || errors.As(err, &unknown):
+		return nil
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return errCut
+	}
+	return errors.New("is a damaged JPEG; copy it from the camera again")
 }
 
 // isFrame tells a start-of-frame marker: 0xC0 to 0xCF but for the tables' DHT, JPG and DAC.

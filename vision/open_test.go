@@ -274,6 +274,8 @@ func TestOpenRefuses(t *testing.T) {
 	ftyp := func(brand string) []byte { return []byte("\x00\x00\x00\x18ftyp" + brand + "\x00\x00\x00\x00mif1") }
 	bad := append([]byte{}, goodPNG...)
 	bad[len(bad)/2] ^= 0x55
+	hurt := append([]byte{}, good...)
+	copy(hurt[len(hurt)/2:], "\x00\xff\x00\x13\x57\x9b\xdf\xff\x42\x00\xff\x51\x00\x00\x37\x00\x00\x00")
 	huge := append([]byte{}, goodPNG...)
 	binary.BigEndian.PutUint32(huge[16:], 60000)
 	binary.BigEndian.PutUint32(huge[20:], 60000)
@@ -292,6 +294,7 @@ func TestOpenRefuses(t *testing.T) {
 		"head.jpg":     {good[:20], "cut short"},
 		"half.png":     {goodPNG[:len(goodPNG)/2], "cut short"},
 		"nearly.png":   {goodPNG[:len(goodPNG)-12], "cut short"},
+		"damaged.jpg":  {hurt, "damaged"},
 		"damaged.png":  {bad, "damaged"},
 		"taller.png":   {taller, "damaged"},
 		"hollow.jpg":   {[]byte{0xff, 0xd8, 0xff, 0xd9}, "no picture in it"},

@@ -1,7 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
 
 	"trimscribe/calib"
 	"trimscribe/vision"
@@ -14,10 +18,93 @@ type found struct {
 	camera calib.Camera
 }
 
+// squareSizeU is the standard uncertainty of a square's size as printed or as
+// the callipers say, mm: half of the +-0.1 mm that callipers on paper are good
+// for.
+const squareSizeU = 0.05
+
+// mostCircles is how many circles are measured and listed, the likeliest first.
+const mostCircles = 60
+
 // measure takes a photo through the stages: squares, pose, circles,
 // millimetres, choice. It calls stage with what it is about to do, in a few
 // words. Its errors are sentences for the user, without the file's name.
 func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error) {
 	stage("looking for the reference square")
-	return nil, errors.New("shows no reference square")
+	solution, err := solvePose(p, f)
+	if err != nil {
+		return nil, err
+	}
+	stage("looking for holes and the grille")
+	rims := vision.FindCircles(p, solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
+	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
+	rims = rims[:min(len(rims), mostCircles)]
+
+	stage("measuring")
+	traced, heights := make([]calib.Traced, len(rims)), make([]float64, len(rims))
+	for i, r := range rims {
+		traced[i] = calib.Traced{Points: r.Points, Z: r.Z}
+		heights[i] = r.Z
+	}
+	measured, err := calib.Measure(solution, traced)
+	if err != nil {
+		return nil, errors.New("shows no circle that can be measured")
+	}
+	candidates := candidatesOf(rims, measured)
+	choice := calib.Choose(candidates, f.hints())
+	survey := calib.NewSurvey(calib.Findings{
+		File: filepath.Base(p.File), Solution: solution, FocalSource: solution.FocalSource(),
+		Candidates: candidates, Measured: measured, Heights: heights, Choice: choice,
+		TweeterOffset: f.tweeterOffset.Point,
+	})
+	return &found{survey, solution.Camera}, nil
+}
+
+// solvePose finds the squares and the camera that sees them.
+func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
+	squares := vision.FindSquares(p)
+	if len(squares) == 0 {
+		return nil, errors.New("shows no reference square: lay the whole printed square on the panel, flat and in even light, and take the photo so that it is at least a twelfth of the width")
+	}
+	for i := 1; i < len(squares); i++ {
+		if squares[i].Number == squares[i-1].Number {
+			return nil, fmt.Errorf("shows square number %d twice: lay squares with different numbers, or only one", squares[i].Number)
+		}
+	}
+	equiv := p.FocalEquiv
+	if f.focalEquiv.given {
+		equiv = f.focalEquiv.mm
+	}
+	lens, focalU := calib.AssumeLens(p.Width, p.Height, equiv)
+	solution, err := calib.SolvePose(squares, calib.Assumptions{
+		Lens: lens, FocalU: focalU, SquareSize: f.square, SquareSizeU: squareSizeU,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)
+	}
+	return solution, nil
+}
+
+func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
+	out := make([]calib.Candidate, len(rims))
+	for i, r := range rims {
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: calib.KindHole, Quality: r.Odds(), Why: r.Words()}
+		if 2*r.R > vision.MaxHole {
+			out[i].Kind = calib.KindGrille
+		}
+	}
+	return out
+}
+
+// hints is what the flags say of the panel, in the terms of the choice. The
+// circles' numbers start at 1.
+func (f *photoFlags) hints() calib.Hints {
+	h := calib.Hints{Holes: int(f.holes.n), HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm}
+	for _, n := range f.pick {
+		h.Pick = append(h.Pick, n-1)
+	}
+	for _, n := range f.drop {
+		h.Drop = append(h.Drop, n-1)
+	}
+	return h
 }
