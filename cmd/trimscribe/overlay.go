@@ -8,7 +8,6 @@ import (
 	"image/jpeg"
 	"io"
 	"math"
-	"strings"
 
 	"github.com/fogleman/gg"
 	"golang.org/x/image/draw"
@@ -56,16 +55,22 @@ func writeOverlay(w io.Writer, photo *vision.Photo, got *found) error {
 	if t := s.Tweeter; t != nil {
 		o.tweeter(*t, heightOfGrille(s))
 	}
-	// Labels come last, so that no line crosses one, and the chosen first, so
-	// that they get the best places.
+	// The chosen get the best places for their labels, and theirs are written
+	// last, so that no crowd of candidates hides them.
+	var chosen []label
+	if t := s.Tweeter; t != nil {
+		at := o.at(t.X, t.Y, heightOfGrille(s))
+		chosen = append(chosen, o.place("T", rim{at, tweeterArm * o.unit}, o.large, tweeterColor))
+	}
 	for _, c := range s.Features {
-		o.label(c, colorOf(c))
+		chosen = append(chosen, o.place(fmt.Sprintf("%s (%d)", c.ID, c.Number), o.rimOf(c), o.large, colorOf(c)))
 	}
-	o.dc.SetFontFace(o.small)
 	for _, c := range s.Candidates {
-		o.label(c, candidateColor)
+		o.write(o.place(c.ID, o.rimOf(c), o.small, candidateColor))
 	}
-	o.dc.SetFontFace(o.large)
+	for _, l := range chosen {
+		o.write(l)
+	}
 	o.legend(s)
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, o.dc.Image(), &jpeg.Options{Quality: overlayQuality}); err != nil {
@@ -236,12 +241,17 @@ func (o *overlay) circle(c calib.Feature, col color.Color, dashed bool) {
 	o.stroke(col, o.line())
 	o.dc.SetDash()
 	o.dc.SetLineCapRound()
-	centre := o.at(c.X, c.Y, c.Z)
-	r := o.at(c.X+c.Diameter/2, c.Y, c.Z).Dist(centre)
-	o.rims = append(o.rims, rim{centre, r})
+	r := o.rimOf(c)
+	o.rims = append(o.rims, r)
 	if !dashed {
-		o.cross(centre, math.Min(0.6*r, 0.8*o.unit), col)
+		o.cross(r.at, math.Min(0.6*r.r, 0.8*o.unit), col)
 	}
+}
+
+// rimOf is about where a feature's circle lies in the overlay.
+func (o *overlay) rimOf(c calib.Feature) rim {
+	centre := o.at(c.X, c.Y, c.Z)
+	return rim{centre, o.at(c.X+c.Diameter/2, c.Y, c.Z).Dist(centre)}
 }
 
 func (o *overlay) cross(at calib.Point, arm float64, col color.Color) {
@@ -251,32 +261,34 @@ func (o *overlay) cross(at calib.Point, arm float64, col color.Color) {
 	o.strokeOn(col, 0.5*o.line(), math.Min(0.5*o.line(), 0.15*arm)) // in a small hole a wide halo would fill it
 }
 
+// tweeterArm is how far the tweeter's cross reaches, in units.
+const tweeterArm = 1.6
+
 // tweeter marks where the tweeter's axis is to be.
 func (o *overlay) tweeter(t calib.TweeterCentre, z float64) {
 	at := o.at(t.X, t.Y, z)
-	o.cross(at, 1.6*o.unit, tweeterColor)
+	o.cross(at, tweeterArm*o.unit, tweeterColor)
 	o.dc.DrawCircle(at.X, at.Y, 0.8*o.unit)
 	o.stroke(tweeterColor, o.line())
-	o.place("T", rim{at, 1.6 * o.unit}, tweeterColor)
 }
 
-func (o *overlay) label(c calib.Feature, col color.Color) {
-	centre := o.at(c.X, c.Y, c.Z)
-	name := c.ID
-	if strings.HasPrefix(name, "H") || name == "G" {
-		name = fmt.Sprintf("%s (%d)", c.ID, c.Number)
-	}
-	o.place(name, rim{centre, o.at(c.X+c.Diameter/2, c.Y, c.Z).Dist(centre)}, col)
+// label is a text at its place.
+type label struct {
+	text     string
+	face     font.Face
+	col      color.Color
+	box      box
+	from, to calib.Point // of the line that leads to the circle; the same where none is needed
 }
 
-// place writes a label beside a circle, on the side where it covers the
-// least. When that is not close by, a thin line leads to the circle.
-func (o *overlay) place(s string, c rim, col color.Color) {
+// place finds room for a label beside a circle, on the side where it covers
+// the least. When that is not close by, a thin line leads to the circle.
+func (o *overlay) place(s string, c rim, face font.Face, col color.Color) label {
+	o.dc.SetFontFace(face)
 	tw, th := o.dc.MeasureString(s)
 	half := calib.Point{X: tw/2 + 0.2*o.unit, Y: th/2 + 0.1*o.unit}
-	var best box
-	var near calib.Point // of the label, towards the circle
-	least, far := math.Inf(1), false
+	best := label{text: s, face: face, col: col}
+	least := math.Inf(1)
 	for ring := range 4 {
 		gap := (0.5 + 1.4*float64(ring)) * o.unit
 		for i := range 16 {
@@ -284,19 +296,29 @@ func (o *overlay) place(s string, c rim, col color.Color) {
 			reach := c.r + gap + half.X*math.Abs(cos) + half.Y*math.Abs(sin)
 			mid := c.at.Add(calib.Point{X: reach * cos, Y: reach * sin})
 			b := box{mid.X - half.X, mid.Y - half.Y, mid.X + half.X, mid.Y + half.Y}
-			if cost := o.cost(b) + 0.01*float64(i) + float64(ring); cost < least {
-				best, least, far = b, cost, ring > 0
-				near = c.at.Add(calib.Point{X: (c.r + gap) * cos, Y: (c.r + gap) * sin})
+			cost := o.cost(b) + 0.01*float64(i) + float64(ring)
+			if cost >= least {
+				continue
+			}
+			best.box, least = b, cost
+			best.from, best.to = c.at, c.at
+			if ring > 0 {
+				best.from = c.at.Add(calib.Point{X: c.r * cos, Y: c.r * sin})
+				best.to = c.at.Add(calib.Point{X: (c.r + gap) * cos, Y: (c.r + gap) * sin})
 			}
 		}
 	}
-	o.taken = append(o.taken, best)
-	if far {
-		d := near.Sub(c.at)
-		o.path(c.at.Add(d.Mul(c.r/d.Norm())), near)
-		o.strokeOn(col, 0.4*o.line(), 0.4*o.line())
+	o.taken = append(o.taken, best.box)
+	return best
+}
+
+func (o *overlay) write(l label) {
+	if l.from != l.to {
+		o.path(l.from, l.to)
+		o.strokeOn(l.col, 0.4*o.line(), 0.4*o.line())
 	}
-	o.text(s, best.x0+0.2*o.unit, best.y1-0.2*o.unit, col)
+	o.dc.SetFontFace(l.face)
+	o.text(l.text, l.box.x0+0.2*o.unit, l.box.y1-0.2*o.unit, l.col)
 }
 
 // cost is how bad a place for a label is: over another label, over a circle,
@@ -328,6 +350,7 @@ func (b box) meets(c rim) bool {
 
 // legend explains the colours, in the corner where it covers the least.
 func (o *overlay) legend(s *calib.Survey) {
+	o.dc.SetFontFace(o.large)
 	type row struct {
 		text string
 		col  color.Color
