@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// grey is an evenly lit picture, linear in light.
+func grey(width, height int, light float64) image.Image {
+	p := image.NewRGBA64(image.Rect(0, 0, width, height))
+	v := uint16(math.Round(light * 0xffff))
+	for y := range height {
+		for x := range width {
+			p.SetRGBA64(x, y, color.RGBA64{v, v, v, 0xffff})
+		}
+	}
+	return p
+}
+
+var plain = developing{Seed: 7, Exposure: 1, Blur: 0.8, FullWell: 3000, ReadNoise: 4, Tint: [3]float64{1, 1, 1}, Quality: 90}
+
+func TestDevelopIsDeterministicBySeed(t *testing.T) {
+	picture := grey(64, 48, 0.3)
+	first := develop(picture, plain).Pix
+	if !bytes.Equal(first, develop(picture, plain).Pix) {
+		t.Error("the same seed gave two pictures")
+	}
+	other := plain
+	other.Seed++
+	if bytes.Equal(first, develop(picture, other).Pix) {
+		t.Error("another seed gave the same picture")
+	}
+}
+
+// Shot noise has the variance of the count of electrons, on top of read noise
+// (Poisson's law).
+func TestExposeNoise(t *testing.T) {
+	const light = 0.25
+	p := newPlane(grey(400, 400, light), 0, 1)
+	p.expose(plain, rand.New(rand.NewPCG(1, 2)))
+	mean, square := 0.0, 0.0
+	for _, v := range p.light {
+		mean += float64(v)
+		square += float64(v) * float64(v)
+	}
+	n := float64(len(p.light))
+	mean /= n
+	deviation := math.Sqrt(square/n - mean*mean)
+	want := math.Sqrt(light*plain.FullWell+plain.ReadNoise*plain.ReadNoise) / plain.FullWell
+	if math.Abs(mean-light) > 4*want/math.Sqrt(n) {
+		t.Errorf("noise moved the mean from %.4f to %.4f", light, mean)
+	}
+	if math.Abs(deviation/want-1) > 0.01 {
+		t.Errorf("noise deviates by %.5f, want %.5f", deviation, want)
+	}
+}
+
+// A blur keeps the light and its centre, and has the deviation it was asked for.
+func TestBlurOfAPoint(t *testing.T) {
+	const sigma = 1.3
+	p := newPlane(grey(41, 41, 0), 0, 1)
+	p.light[23*41+17] = 1
+	p.blur(sigma)
+	var sum, mx, my, xx float64
+	for y := range 41 {
+		for x := range 41 {
+			v := float64(p.light[y*41+x])
+			sum += v
+			mx += v * float64(x)
+			my += v * float64(y)
+			xx += v * float64(x-17) * float64(x-17)
+		}
+	}
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{{"light", sum, 1}, {"x", mx, 17}, {"y", my, 23}, {"deviation", math.Sqrt(xx), sigma}} {
+		if math.Abs(c.got-c.want) > 2e-3 {
+			t.Errorf("%s is %.4f, want %.4f", c.what, c.got, c.want)
+		}
+	}
+}
+
+// Values of sRGB's transfer function: IEC 61966-2-1 (memory). Middle grey of
+// 18 % light is 46 % of the code, 50 % light is 73.5 %.
+func TestSRGB(t *testing.T) {
+	for light, want := range map[float64]float64{0: 0, 0.0031308: 0.04045, 0.18: 0.4614, 0.5: 0.7354, 1: 1} {
+		if got := sRGB(light); math.Abs(got-want) > 1e-4 {
+			t.Errorf("sRGB(%g) is %.5f, want %.5f", light, got, want)
+		}
+	}
+}
+
+func TestToneCurveRises(t *testing.T) {
+	c := toneCurve()
+	if c.at(0) != 0 || c.at(1) != 255 || c.at(-3) != 0 || c.at(3) != 255 {
+		t.Errorf("the curve's ends are %d and %d, beyond them %d and %d", c.at(0), c.at(1), c.at(-3), c.at(3))
+	}
+	for i := 1; i < len(c); i++ {
+		if c[i] < c[i-1] {
+			t.Fatalf("the curve falls at %d", i)
+		}
+	}
+}
+
+func TestVignetteLosesItsShareInTheCorner(t *testing.T) {
+	p := newPlane(grey(41, 31, 0.5), 0, 1)
+	p.vignette(0.2)
+	if middle, corner := p.light[15*41+20], p.light[0]; math.Abs(float64(middle)-0.5) > 1e-4 || math.Abs(float64(corner)-0.4) > 1e-4 {
+		t.Errorf("middle %.4f and corner %.4f, want 0.5 and 0.4", middle, corner)
+	}
+}
