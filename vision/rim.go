@@ -15,6 +15,7 @@ type Rim struct {
 	Coverage     float64       // share of its circumference that shows an edge, 0 to 1
 	Contrast     float64       // middle over the circumference of (outside - inside) / (outside + inside) luminance; negative: lighter inside
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
+	Core         float64       // contrast of the middle of the circle with what is outside, likewise
 	Spread       float64       // rms of the points about the circle, mm
 }
 
@@ -78,7 +79,7 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 		rim.Points[i] = cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})
 	}
 	rim.Spread = math.Sqrt(rim.Spread)
-	rim.Contrast, rim.Agreement = contrast(p, cam, rim)
+	rim.Contrast, rim.Agreement, rim.Core = contrast(p, cam, rim)
 	return rim, true
 }
 
@@ -255,33 +256,46 @@ func follow(all []crossing, c calib.Circle, tolerance float64) ([]calib.Point, c
 }
 
 // contrast compares the luminance just outside a rim with that just inside,
-// all round.
-func contrast(p *Photo, cam calib.Camera, rim Rim) (middle, agreement float64) {
+// all round, and with that of the middle.
+func contrast(p *Photo, cam calib.Camera, rim Rim) (middle, agreement, core float64) {
 	scale := cam.PxPerMM(rim.Centre, rim.Z)
 	near := 2 / scale
 	far := near + math.Max(2/scale, 0.15*rim.R)
 	const rays = 180
 	all := make([]float64, rays)
+	var outside, inmost []float64
 	for k := range all {
 		s, co := math.Sincos(2 * math.Pi * float64(k) / float64(rays))
+		at := func(rho float64) float64 {
+			return p.At(cam.Project(calib.Vec3{X: rim.Centre.X + rho*co, Y: rim.Centre.Y + rho*s, Z: rim.Z}))
+		}
 		var in, out float64
 		for i := range 5 {
 			d := near + (far-near)*float64(i)/4
-			at := func(rho float64) float64 {
-				return p.At(cam.Project(calib.Vec3{X: rim.Centre.X + rho*co, Y: rim.Centre.Y + rho*s, Z: rim.Z}))
-			}
-			in += at(math.Max(0, rim.R-d))
-			out += at(rim.R + d)
+			in += at(math.Max(0, rim.R-d)) / 5
+			out += at(rim.R+d) / 5
+			inmost = append(inmost, at(0.6*rim.R*math.Sqrt((float64(i)+0.5)/5)))
 		}
-		all[k] = (out - in) / math.Max(out+in, 0.01)
+		all[k] = ratio(out, in)
+		outside = append(outside, out)
 	}
-	sorted := slices.Clone(all)
-	slices.Sort(sorted)
-	middle = sorted[len(sorted)/2]
+	middle = median(all)
 	for _, v := range all {
 		if v*middle > 0 && math.Abs(v) > 0.08 {
 			agreement += 1 / float64(rays)
 		}
 	}
-	return middle, agreement
+	return middle, agreement, ratio(median(outside), median(inmost))
+}
+
+// ratio is the contrast of two luminances, -1 to 1; what is nearly black
+// counts as black.
+func ratio(outside, inside float64) float64 {
+	return (outside - inside) / math.Max(outside+inside, 0.01)
+}
+
+func median(v []float64) float64 {
+	s := slices.Clone(v)
+	slices.Sort(s)
+	return s[len(s)/2]
 }

@@ -1,0 +1,44 @@
+package vision
+
+import (
+	"fmt"
+	"math"
+)
+
+// Kind of opening that a circle's size makes it.
+func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
+
+// Odds is the log odds, from its edge alone, that a rim is the mouth of an
+// opening and not a post, a stain or chance. The weights are set by hand from
+// what tells the two apart on rendered panels; a rim that counts for nothing
+// (half its edge, no contrast) comes out at about -2, a clear one at 4.
+func (r Rim) Odds() float64 {
+	mouth := math.Abs(r.Contrast) * r.Agreement
+	if !r.isHole() {
+		return clamp(6*(r.Coverage-0.6)+3*math.Min(mouth, 0.5), -2, 4)
+	}
+	if r.Contrast < 0 {
+		// Lighter inside: light behind makes a hole much lighter than the
+		// face; the lit top of a post is a little lighter.
+		mouth = math.Max(0, mouth-0.4)
+	}
+	return clamp(6*(r.Coverage-0.75)+6*(math.Min(mouth, 0.7)-0.2), -3, 4)
+}
+
+func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(v, high)) }
+
+// Words says how a rim looks, for a person.
+func (r Rim) Words() string {
+	look := "hardly differs from the face"
+	switch {
+	case r.Contrast > 0.25 && r.Agreement > 0.6:
+		look = "dark inside"
+	case r.Contrast < -0.25 && r.Agreement > 0.6:
+		look = "light inside"
+	case r.Contrast > 0.08 && r.Agreement > 0.5:
+		look = "a little darker inside"
+	case r.Contrast < -0.08 && r.Agreement > 0.5:
+		look = "a little lighter inside"
+	}
+	return fmt.Sprintf("edge seen over %.0f %% of the circle, %s", 100*r.Coverage, look)
+}
