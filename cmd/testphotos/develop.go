@@ -27,13 +27,11 @@ const smoothing = 0.55
 // picture of a phone's camera. In the order of nature: lens blur and vignetting,
 // shot and read noise in the sensor, then white balance, noise filter, tone curve
 // and sRGB's transfer function. The same seed gives the same picture.
-func develop(picture image.Image, d developing) *image.RGBA {
+func develop(picture image.RGBA64Image, d developing) *image.RGBA {
 	size := picture.Bounds().Size()
 	out := image.NewRGBA(image.Rectangle{Max: size})
 	curve := toneCurve()
 	for channel := range 3 {
-		// Planes one after the other: three of them at once would need half a
-		// gigabyte for nothing.
 		p := newPlane(picture, channel, d.Exposure)
 		p.blur(d.Blur)
 		p.vignette(d.Vignetting)

@@ -10,7 +10,7 @@ import (
 )
 
 // grey is an evenly lit picture, linear in light.
-func grey(width, height int, light float64) image.Image {
+func grey(width, height int, light float64) image.RGBA64Image {
 	p := image.NewRGBA64(image.Rect(0, 0, width, height))
 	v := uint16(math.Round(light * 0xffff))
 	for y := range height {

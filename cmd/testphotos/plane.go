@@ -13,15 +13,14 @@ type plane struct {
 
 // newPlane takes one colour (0 red, 1 green, 2 blue) out of a picture whose
 // values are linear in light, times a factor.
-func newPlane(picture image.Image, channel int, factor float64) *plane {
+func newPlane(picture image.RGBA64Image, channel int, factor float64) *plane {
 	b := picture.Bounds()
 	p := &plane{b.Dx(), b.Dy(), make([]float32, b.Dx()*b.Dy())}
 	i := 0
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		for x := b.Min.X; x < b.Max.X; x++ {
-			var rgb [3]uint32
-			rgb[0], rgb[1], rgb[2], _ = picture.At(x, y).RGBA()
-			p.light[i] = float32(factor * float64(rgb[channel]) / 0xffff)
+			c := picture.RGBA64At(x, y)
+			p.light[i] = float32(factor * float64([3]uint16{c.R, c.G, c.B}[channel]) / 0xffff)
 			i++
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // render runs POV-Ray on the scene NAME.pov of a folder. It returns the
 // picture, its 16-bit values linear in light, and what the scene wrote about
 // itself.
-func render(scenes, name string, scale int) (image.Image, *scene, error) {
+func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
 	dir, err := os.MkdirTemp("", "testphotos-")
 	if err != nil {
 		return nil, nil, err
@@ -48,7 +48,10 @@ func render(scenes, name string, scale int) (image.Image, *scene, error) {
 	}
 	defer f.Close()
 	picture, err := png.Decode(f)
-	return picture, s, err
+	if err != nil {
+		return nil, nil, err
+	}
+	return picture.(image.RGBA64Image), s, nil // as all that png decodes to are
 }
 
 // copyScene gathers a scene and what it includes in one folder: POV-Ray may, as

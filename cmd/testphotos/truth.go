@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 
 	"trimscribe/calib"
@@ -78,16 +77,11 @@ func (c truthCamera) camera() calib.Camera {
 	}
 }
 
-// encode returns the truth as it stands in a file: one circle a line.
+// encode returns the truth as it stands in a file, ending in a newline.
 func (t *truth) encode() ([]byte, error) {
-	flat, err := json.Marshal(t)
+	b, err := json.MarshalIndent(t, "", " ")
 	if err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
-	if err := json.Indent(&b, flat, "", " "); err != nil {
-		return nil, err
-	}
-	b.WriteByte('\n')
-	return b.Bytes(), nil
+	return append(b, '\n'), nil
 }
