@@ -143,3 +143,16 @@ func TestSurroundings(t *testing.T) {
 		t.Error(r)
 	}
 }
+
+// A circle that is not there is a slip of the pen, and no choice.
+func TestKnown(t *testing.T) {
+	s, _ := madeSurvey(4032, 3024)
+	for n, good := range map[int]bool{1: true, 12: true, 13: false, 5000: false} {
+		if err := (&photoFlags{pick: numbers{n}}).known(s); (err == nil) != good {
+			t.Errorf("--pick %d: %v", n, err)
+		}
+		if err := (&photoFlags{drop: numbers{n}}).known(s); (err == nil) != good {
+			t.Errorf("--drop %d: %v", n, err)
+		}
+	}
+}
