@@ -97,7 +97,7 @@ func measure(tool, truthFile, out string) result {
 		return r
 	}
 	photo := strings.TrimSuffix(truthFile, ".json") + ".jpg"
-	args := append([]string{"--json", "--out", out, "--formats", "overlay"}, r.truth.Args...)
+	args := append([]string{"--json", "--out", out, "--formats", "svg"}, r.truth.Args...)
 	start := time.Now()
 	stdout, err := exec.Command(tool, append(args, photo)...).Output()
 	r.took = time.Since(start)

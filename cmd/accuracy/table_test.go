@@ -32,7 +32,7 @@ func TestTable(t *testing.T) {
 		t.Error("good results are not taken for good")
 	}
 	lines := strings.Split(b.String(), "\n")
-	if n := strings.Count(lines[0], "|"); n != len(columns)+1 || strings.Count(lines[1], "|") != n || strings.Count(lines[2], "|") != n {
+	if n := strings.Count(lines[0], "|"); n != len(columns) || strings.Count(lines[1], "|") != n || strings.Count(lines[2], "|") != n {
 		t.Errorf("not a Markdown table:\n%s", b.String())
 	}
 }
