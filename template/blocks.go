@@ -7,8 +7,9 @@ import (
 	"trimscribe/calib"
 )
 
-// block is a piece of the notes that stays in one column.
-type block interface {
+// Block is a piece of the notes that stays in one column: texts or a table
+// under a title.
+type Block interface {
 	// height returns the height in a column of the given width.
 	height(width float64) float64
 	// draw draws the block with its upper left corner at p.
@@ -29,14 +30,14 @@ type list struct {
 }
 
 const (
-	listHead = labelText + 2.8 // from a list's top to its first text's
+	listHead = LabelText + 2.8 // from a list's top to its first text's
 	listGap  = 1.4             // between its texts
 )
 
 func (b list) height(width float64) float64 {
 	h := listHead
 	for _, t := range b.texts {
-		h += lineFeed*float64(len(wrap(t, width, smallText, false))) + listGap
+		h += LineFeed*float64(len(Wrap(t, width, SmallText, false))) + listGap
 	}
 	return h - listGap
 }
@@ -46,21 +47,22 @@ func (b list) draw(s *sheet, p calib.Point, width float64) {
 	if b.alert {
 		title, body = s.red, s.red
 	}
-	title.Add(Text{At: calib.Point{X: p.X, Y: p.Y - labelText}, Height: labelText, Bold: true, S: b.title})
+	title.Add(Text{At: calib.Point{X: p.X, Y: p.Y - LabelText}, Height: LabelText, Bold: true, S: b.title})
 	y := p.Y - listHead
 	for _, t := range b.texts {
-		for _, l := range wrap(t, width, smallText, false) {
-			body.Add(Text{At: calib.Point{X: p.X, Y: y - smallText}, Height: smallText, S: l})
-			y -= lineFeed
+		for _, l := range Wrap(t, width, SmallText, false) {
+			body.Add(Text{At: calib.Point{X: p.X, Y: y - SmallText}, Height: SmallText, S: l})
+			y -= LineFeed
 		}
 		y -= listGap
 	}
 }
 
-// lists returns texts as blocks, each short enough to find room in a column.
-func lists(title string, texts []string, alert bool) []block {
+// Texts returns short texts under a title, in as many blocks as find room in a
+// column. An alert is red.
+func Texts(title string, texts []string, alert bool) []Block {
 	const most = 600 // letters: some 70 mm in a column
-	var blocks []block
+	var blocks []Block
 	letters := 0
 	for _, t := range texts {
 		if n := len(blocks); n > 0 && letters+len(t) <= most {
@@ -90,12 +92,12 @@ type table struct {
 const rowFeed = 5.2
 
 func (t table) height(float64) float64 {
-	return labelText + 3 + rowFeed*float64(len(t.rows)+1)
+	return LabelText + 3 + rowFeed*float64(len(t.rows)+1)
 }
 
 func (t table) draw(s *sheet, p calib.Point, width float64) {
-	s.ink.Add(Text{At: calib.Point{X: p.X, Y: p.Y - labelText}, Height: labelText, Bold: true, S: t.title})
-	y := p.Y - labelText - 3
+	s.ink.Add(Text{At: calib.Point{X: p.X, Y: p.Y - LabelText}, Height: LabelText, Bold: true, S: t.title})
+	y := p.Y - LabelText - 3
 	t.row(s.slate, t.heads, false, p.X, y, width)
 	rule := Line{calib.Point{X: p.X, Y: y - rowFeed + 1}, calib.Point{X: p.X + width, Y: y - rowFeed + 1}}
 	s.thin.Add(rule)
@@ -110,7 +112,7 @@ func (t table) draw(s *sheet, p calib.Point, width float64) {
 
 func (t table) row(l *Layer, cells []string, boldFirst bool, x, top, width float64) {
 	for i, c := range cells {
-		text := Text{At: calib.Point{X: x, Y: top - 0.3 - smallText}, Height: smallText, S: c, Bold: boldFirst && i == 0}
+		text := Text{At: calib.Point{X: x, Y: top - 0.3 - SmallText}, Height: SmallText, S: c, Bold: boldFirst && i == 0}
 		if i > 0 {
 			// The first column takes a share and a half.
 			text.At.X = x + width*(float64(i)+1.5-1+0.5)/(float64(len(cells)-1)+1)
@@ -122,7 +124,7 @@ func (t table) row(l *Layer, cells []string, boldFirst bool, x, top, width float
 
 // placedBlock is a block in its column.
 type placedBlock struct {
-	block
+	Block
 	column int
 	top    float64 // below the columns' top
 }
@@ -136,7 +138,7 @@ func columns(width float64) (n int, each float64) {
 // flow fills columns of the given size with blocks in turn, and returns where
 // each lies and how many columns it took. A block taller than a column gets
 // one of its own.
-func flow(blocks []block, width, height float64) (placed []placedBlock, used int) {
+func flow(blocks []Block, width, height float64) (placed []placedBlock, used int) {
 	column, y := 0, 0.0
 	for _, b := range blocks {
 		h := b.height(width)
@@ -153,7 +155,7 @@ func flow(blocks []block, width, height float64) (placed []placedBlock, used int
 }
 
 // flowHeight returns the least height at which the blocks fit n columns.
-func flowHeight(blocks []block, n int, width float64) float64 {
+func flowHeight(blocks []Block, n int, width float64) float64 {
 	var sum, tallest float64
 	for _, b := range blocks {
 		h := b.height(width)

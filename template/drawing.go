@@ -197,7 +197,7 @@ func (f Fill) Bounds() Rect {
 // Bounds returns the rectangle round the text, from its descenders to the top
 // of its capitals.
 func (t Text) Bounds() Rect {
-	w := textWidth(t.S, t.Height, t.Bold)
+	w := TextWidth(t.S, t.Height, t.Bold)
 	x := -w * float64(t.Align) / 2
 	r := emptyRect()
 	sin, cos := math.Sincos(t.Angle)

@@ -80,7 +80,7 @@ func TestCurvesKeepToTheCircle(t *testing.T) {
 
 func TestCrossingsSeeLinesAndRings(t *testing.T) {
 	d := &Drawing{}
-	l := d.NewLayer("x", 0.2, ink)
+	l := d.NewLayer("x", 0.2, Ink)
 	l.Add(Line{calib.Point{X: -10, Y: -10}, calib.Point{X: 10, Y: 10}}, Circle{calib.Point{X: 20}, 5})
 	for _, c := range []struct {
 		what string

@@ -281,7 +281,7 @@ func (f *dxfFile) hatch(layer string, s Fill) {
 
 func (f *dxfFile) text(layer string, t Text) {
 	sin, cos := math.Sincos(t.Angle)
-	back := textWidth(t.S, t.Height, t.Bold) * float64(t.Align) / 2
+	back := TextWidth(t.S, t.Height, t.Bold) * float64(t.Align) / 2
 	f.entity("TEXT", layer, "AcDbText")
 	f.point(10, calib.Point{X: t.At.X - back*cos, Y: t.At.Y - back*sin})
 	f.pairs(40, t.Height, 1, dxfString(t.S), 50, t.Angle*180/math.Pi, 72, int(t.Align))

@@ -37,9 +37,9 @@ var capHeight = func() float64 {
 // height.
 const descent = 0.3
 
-// textWidth returns the width of a line of text in millimetres, for capitals
+// TextWidth returns the width of a line of text in millimetres, for capitals
 // of the given height.
-func textWidth(s string, height float64, bold bool) float64 {
+func TextWidth(s string, height float64, bold bool) float64 {
 	f := regularFont
 	if bold {
 		f = boldFont
@@ -71,8 +71,8 @@ func printable(s string) string {
 	}, s)
 }
 
-// wrap breaks a text into lines no wider than width, at spaces where it can.
-func wrap(s string, width, height float64, bold bool) []string {
+// Wrap breaks a text into lines no wider than width, at spaces where it can.
+func Wrap(s string, width, height float64, bold bool) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(s) {
@@ -81,7 +81,7 @@ func wrap(s string, width, height float64, bold bool) []string {
 			if line != "" {
 				next = line + " " + word
 			}
-			if textWidth(next, height, bold) <= width {
+			if TextWidth(next, height, bold) <= width {
 				line = next
 				break
 			}
@@ -110,7 +110,7 @@ func wrap(s string, width, height float64, bold bool) []string {
 func breakWord(word string, width, height float64, bold bool) (head, tail string) {
 	r := []rune(word)
 	n := len(r)
-	for n > 1 && textWidth(string(r[:n]), height, bold) > width {
+	for n > 1 && TextWidth(string(r[:n]), height, bold) > width {
 		n--
 	}
 	return string(r[:n]), string(r[n:])
@@ -120,7 +120,7 @@ func breakWord(word string, width, height float64, bold bool) (head, tail string
 // name is told by its beginning and its end.
 func shorten(s string, width, height float64, bold bool) string {
 	r := []rune(s)
-	for n := len(r) - 1; textWidth(s, height, bold) > width && n > 1; n-- {
+	for n := len(r) - 1; TextWidth(s, height, bold) > width && n > 1; n-- {
 		s = string(r[:(n+1)/2]) + "…" + string(r[len(r)-n/2:])
 	}
 	return s

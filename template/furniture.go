@@ -39,12 +39,12 @@ func newSheet(paper Paper, scale [2]float64, units Units, h heading) *sheet {
 	art := &Drawing{}
 	s := &sheet{
 		page:  Page{W: paper.W, H: paper.H, Scale: scale},
-		haze:  art.NewLayer("frames", ruleLine, haze),
-		blue:  art.NewLayer("marks", fineLine, blue),
-		thin:  art.NewLayer("hairlines", fineLine, ink),
-		slate: art.NewLayer("notes", fineLine, slate),
-		ink:   art.NewLayer("text", ruleLine, ink),
-		red:   art.NewLayer("doubts", 0.5, red),
+		haze:  art.NewLayer("frames", RuleLine, Haze),
+		blue:  art.NewLayer("marks", FineLine, Blue),
+		thin:  art.NewLayer("hairlines", FineLine, Ink),
+		slate: art.NewLayer("notes", FineLine, Slate),
+		ink:   art.NewLayer("text", RuleLine, Ink),
+		red:   art.NewLayer("doubts", 0.5, Red),
 	}
 	sx, sy := s.page.scale()
 	s.area = Rect{sheetMargin, sheetMargin, paper.W*sx - sheetMargin, paper.H*sy - sheetMargin}
@@ -68,11 +68,11 @@ func (s *sheet) done() Page {
 func (s *sheet) heading(h heading) {
 	a, top := s.area, s.area.Y1
 	x1 := a.X1 - h.room.W()
-	s.slate.Add(Text{At: calib.Point{X: x1, Y: top - titleText}, Height: smallText, S: h.right, Align: Right})
-	s.ink.Add(Text{At: calib.Point{X: a.X0, Y: top - titleText}, Height: titleText, Bold: true,
-		S: shorten(h.title, x1-a.X0-textWidth(h.right, smallText, false)-6, titleText, true)})
-	s.slate.Add(Text{At: calib.Point{X: a.X0, Y: top - titleText - 5.2}, Height: smallText, S: shorten(h.sub, x1-a.X0, smallText, false)})
-	top -= math.Max(titleText+8, h.room.H())
+	s.slate.Add(Text{At: calib.Point{X: x1, Y: top - TitleText}, Height: SmallText, S: h.right, Align: Right})
+	s.ink.Add(Text{At: calib.Point{X: a.X0, Y: top - TitleText}, Height: TitleText, Bold: true,
+		S: shorten(h.title, x1-a.X0-TextWidth(h.right, SmallText, false)-6, TitleText, true)})
+	s.slate.Add(Text{At: calib.Point{X: a.X0, Y: top - TitleText - 5.2}, Height: SmallText, S: shorten(h.sub, x1-a.X0, SmallText, false)})
+	top -= math.Max(TitleText+8, h.room.H())
 	s.ink.Add(Line{calib.Point{X: a.X0, Y: top}, calib.Point{X: a.X1, Y: top}})
 	if len(h.doubts) > 0 {
 		top = s.banner(top-2.5, h.doubts)
@@ -89,17 +89,17 @@ func (s *sheet) banner(top float64, doubts []string) float64 {
 	for _, d := range doubts[1:] {
 		text += " • " + d
 	}
-	lines := wrap(text, width, labelText, true)
+	lines := Wrap(text, width, LabelText, true)
 	if len(lines) > most {
-		lines = wrap(text, width-textWidth(" … see the notes", labelText, true), labelText, true)[:most]
+		lines = Wrap(text, width-TextWidth(" … see the notes", LabelText, true), LabelText, true)[:most]
 		lines[most-1] += " … see the notes"
 	}
-	foot := top - 2*pad - labelText - feed*float64(len(lines)-1)
+	foot := top - 2*pad - LabelText - feed*float64(len(lines)-1)
 	s.red.Add(Polyline{Closed: true, Vertices: []Vertex{
 		{Point: calib.Point{X: s.area.X0, Y: top}}, {Point: calib.Point{X: s.area.X0, Y: foot}},
 		{Point: calib.Point{X: s.area.X1, Y: foot}}, {Point: calib.Point{X: s.area.X1, Y: top}}}})
 	for i, l := range lines {
-		s.red.Add(Text{At: calib.Point{X: s.area.X0 + pad, Y: top - pad - labelText - feed*float64(i)}, Height: labelText, Bold: true, S: l})
+		s.red.Add(Text{At: calib.Point{X: s.area.X0 + pad, Y: top - pad - LabelText - feed*float64(i)}, Height: LabelText, Bold: true, S: l})
 	}
 	return foot
 }
@@ -117,19 +117,19 @@ func (s *sheet) scaleChecks(units Units, sx, sy float64) {
 	at := calib.Point{X: s.area.X0 + off, Y: s.area.Y0 + off}
 	s.scaleCheck(calib.Point{X: at.X, Y: s.area.Y0}, false, checkLength, 10, "100 mm")
 	s.scaleCheck(calib.Point{X: s.area.X0, Y: at.Y}, true, checkLength, 10, "100 mm")
-	text := calib.Point{X: at.X + checkLength + 4, Y: s.area.Y0 + 0.8 + lineFeed}
+	text := calib.Point{X: at.X + checkLength + 4, Y: s.area.Y0 + 0.8 + LineFeed}
 	if units == Inches {
 		s.scaleCheck(calib.Point{X: at.X, Y: s.area.Y0 + gap}, false, 4*inch, inch/2, "4 in")
 		s.scaleCheck(calib.Point{X: s.area.X0 + gap, Y: at.Y}, true, 4*inch, inch/2, "4 in")
 	}
 	s.body.X0, s.body.Y0 = at.X+1, at.Y+2
 
-	s.ink.Add(Text{At: text, Height: smallText, Bold: true, S: "Print at 100 % (no fit to page)."})
-	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - lineFeed}, Height: smallText, S: "Scales must measure " + check + "."})
+	s.ink.Add(Text{At: text, Height: SmallText, Bold: true, S: "Print at 100 % (no fit to page)."})
+	s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y - LineFeed}, Height: SmallText, S: "Scales must measure " + check + "."})
 	if sx != 1 || sy != 1 {
-		s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y + lineFeed + 0.2}, Height: smallText,
+		s.slate.Add(Text{At: calib.Point{X: text.X, Y: text.Y + LineFeed + 0.2}, Height: SmallText,
 			S: fmt.Sprintf("Corrected for %.2f × %.2f mm.", sx*checkLength, sy*checkLength)})
-		s.body.Y0 = math.Max(s.body.Y0, text.Y+lineFeed+smallText+3)
+		s.body.Y0 = math.Max(s.body.Y0, text.Y+LineFeed+SmallText+3)
 	}
 }
 
@@ -146,7 +146,7 @@ func (s *sheet) scaleCheck(p calib.Point, up bool, length, step float64, label s
 		s.ink.Add(Fill{[][]calib.Point{{place(along, 0), place(along+width, 0), place(along+width, height), place(along, height)}}})
 	}
 	const tick = 0.2
-	s.ink.Add(Line{place(0, ruleLine/2), place(length, ruleLine/2)})
+	s.ink.Add(Line{place(0, RuleLine/2), place(length, RuleLine/2)})
 	n := int(math.Round(length / step))
 	for i := range n + 1 {
 		switch i {
@@ -158,9 +158,9 @@ func (s *sheet) scaleCheck(p calib.Point, up bool, length, step float64, label s
 			bar(float64(i)*step-tick/2, tick, 1.4)
 		}
 	}
-	t := Text{At: place(length/2, 3), Height: smallText, Align: Middle, S: label}
+	t := Text{At: place(length/2, 3), Height: SmallText, Align: Middle, S: label}
 	if up { // read from the right, its foot towards the scale's ticks
-		t.At, t.Angle = place(length/2, 3+smallText), math.Pi/2
+		t.At, t.Angle = place(length/2, 3+SmallText), math.Pi/2
 	}
 	s.ink.Add(t)
 }

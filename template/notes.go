@@ -9,14 +9,14 @@ import (
 
 // notes returns what stands beside the drawing: the tables first, then the
 // doubts, how to use the sheet, and the cautions.
-func notes(s *calib.Survey, o Options) []block {
+func notes(s *calib.Survey, o Options) []Block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
-	blocks = append(blocks, lists("Doubts", s.Doubts, true)...)
-	blocks = append(blocks, lists("Use", uses(s), false)...)
-	blocks = append(blocks, lists("Notes", s.Notes, false)...)
-	blocks = append(blocks, lists("Photos", photoList(s, o.Units), false)...)
-	return append(blocks, lists("Cautions", o.Cautions, false)...)
+	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
+	blocks = append(blocks, Texts("Use", uses(s), false)...)
+	blocks = append(blocks, Texts("Notes", s.Notes, false)...)
+	blocks = append(blocks, Texts("Photos", photoList(s, o.Units), false)...)
+	return append(blocks, Texts("Cautions", o.Cautions, false)...)
 }
 
 func uses(s *calib.Survey) []string {
@@ -34,7 +34,7 @@ func uses(s *calib.Survey) []string {
 // mostRows is what a table may have before it goes on in another.
 const mostRows = 15
 
-func circleTables(s *calib.Survey, u Units) []block {
+func circleTables(s *calib.Survey, u Units) []Block {
 	high := false
 	for _, f := range s.Features {
 		high = high || f.Z != 0
@@ -58,19 +58,21 @@ func circleTables(s *calib.Survey, u Units) []block {
 		}
 		rows = append(rows, row)
 	}
-	return tables(fmt.Sprintf("Circles (%v), ± is U95", u), heads, rows)
+	return Tables(fmt.Sprintf("Circles (%v), ± is U95", u), heads, rows)
 }
 
-func distanceTables(s *calib.Survey, u Units) []block {
+func distanceTables(s *calib.Survey, u Units) []Block {
 	var rows [][]string
 	for _, d := range s.Distances {
 		rows = append(rows, []string{d.From + " – " + d.To, u.Format(d.MM), u.Format(d.U95)})
 	}
-	return tables(fmt.Sprintf("Centre to centre (%v), ± is U95", u), []string{"from – to", "distance", "±"}, rows)
+	return Tables(fmt.Sprintf("Centre to centre (%v), ± is U95", u), []string{"from – to", "distance", "±"}, rows)
 }
 
-func tables(title string, heads []string, rows [][]string) []block {
-	var blocks []block
+// Tables returns rows under a title and column heads, in as many blocks as
+// find room in a column.
+func Tables(title string, heads []string, rows [][]string) []Block {
+	var blocks []Block
 	for len(rows) > 0 {
 		n := min(mostRows, len(rows))
 		blocks = append(blocks, table{title, heads, rows[:n]})

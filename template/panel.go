@@ -32,14 +32,14 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 	d := &Drawing{}
 	var under *Layer
 	if o.Underlay != nil {
-		under = d.NewLayer(LayerUnderlay, 0, slate)
+		under = d.NewLayer(LayerUnderlay, 0, Slate)
 	}
-	centreLines := d.NewLayer(LayerCentreLines, fineLine, blue, chain...)
-	crosses := d.NewLayer(LayerCrosses, fineLine, blue)
-	tweeter := d.NewLayer(LayerTweeter, fineLine, red)
-	grille := d.NewLayer(LayerGrille, edgeLine, ink)
-	holes := d.NewLayer(LayerHoles, edgeLine, ink)
-	labels := d.NewLayer(LayerLabels, fineLine, ink)
+	centreLines := d.NewLayer(LayerCentreLines, FineLine, Blue, Chain...)
+	crosses := d.NewLayer(LayerCrosses, FineLine, Blue)
+	tweeter := d.NewLayer(LayerTweeter, FineLine, Red)
+	grille := d.NewLayer(LayerGrille, EdgeLine, Ink)
+	holes := d.NewLayer(LayerHoles, EdgeLine, Ink)
+	labels := d.NewLayer(LayerLabels, FineLine, Ink)
 
 	var hub *calib.Point // where centre lines meet
 	for _, f := range s.Features {
@@ -47,7 +47,7 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 			c := centre(f)
 			hub = &c
 			grille.Add(Circle{c, f.Diameter / 2})
-			if t := s.Tweeter; t == nil || c.Dist(calib.Point{X: t.X, Y: t.Y}) > edgeLine {
+			if t := s.Tweeter; t == nil || c.Dist(calib.Point{X: t.X, Y: t.Y}) > EdgeLine {
 				cross(crosses, c, grilleArm) // else the tweeter's cross is this one too
 			}
 			reach := f.Diameter/2 + crossArm
@@ -111,10 +111,10 @@ func label(l *Layer, s *calib.Survey, u Units, d *Drawing) {
 // placeLabel returns a label's texts for a circle, at the first of the places
 // round it that the fewest lines and labels of the drawing cross.
 func placeLabel(d *Drawing, c calib.Point, r float64, name, size string) []Shape {
-	w := math.Max(textWidth(name, labelText, true), textWidth(size, smallText, false))
-	h := labelText
+	w := math.Max(TextWidth(name, LabelText, true), TextWidth(size, SmallText, false))
+	h := LabelText
 	if size != "" {
-		h += smallText + 1.4
+		h += SmallText + 1.4
 	}
 	var best Rect
 	fewest := math.MaxInt
@@ -130,9 +130,9 @@ func placeLabel(d *Drawing, c calib.Point, r float64, name, size string) []Shape
 			}
 		}
 	}
-	texts := []Shape{Text{At: calib.Point{X: best.X0, Y: best.Y1 - labelText}, Height: labelText, S: name, Bold: true}}
+	texts := []Shape{Text{At: calib.Point{X: best.X0, Y: best.Y1 - LabelText}, Height: LabelText, S: name, Bold: true}}
 	if size != "" {
-		texts = append(texts, Text{At: calib.Point{X: best.X0, Y: best.Y0}, Height: smallText, S: size})
+		texts = append(texts, Text{At: calib.Point{X: best.X0, Y: best.Y0}, Height: SmallText, S: size})
 	}
 	return texts
 }

@@ -42,8 +42,8 @@ func TestUnits(t *testing.T) {
 func TestWrapAndShorten(t *testing.T) {
 	long := "word " + strings.Repeat("x", 200) + " end"
 	var joined string
-	for _, l := range wrap(long, 40, smallText, false) {
-		if w := textWidth(l, smallText, false); w > 40 {
+	for _, l := range Wrap(long, 40, SmallText, false) {
+		if w := TextWidth(l, SmallText, false); w > 40 {
 			t.Errorf("line of %.1f mm: %s", w, l)
 		}
 		joined += l
@@ -51,8 +51,8 @@ func TestWrapAndShorten(t *testing.T) {
 	if want := strings.ReplaceAll(long, " ", ""); strings.ReplaceAll(joined, " ", "") != want {
 		t.Errorf("letters were lost: %s", joined)
 	}
-	s := shorten("an-endless-name-of-a-photo-that-goes-on-and-on.jpeg", 40, smallText, false)
-	if w := textWidth(s, smallText, false); w > 40 || !strings.HasPrefix(s, "an-") || !strings.HasSuffix(s, ".jpeg") {
+	s := shorten("an-endless-name-of-a-photo-that-goes-on-and-on.jpeg", 40, SmallText, false)
+	if w := TextWidth(s, SmallText, false); w > 40 || !strings.HasPrefix(s, "an-") || !strings.HasSuffix(s, ".jpeg") {
 		t.Errorf("got %q, %.1f mm", s, w)
 	}
 	if got := printable("tür 日本.jpg"); got != "tür ??.jpg" {

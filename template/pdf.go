@@ -107,7 +107,7 @@ func (p pdfPen) text(t Text) {
 	x, y := p.to(t.At)
 	p.f.TransformBegin()
 	p.f.TransformRotate(t.Angle*180/math.Pi, x, y)
-	p.f.Text(x-textWidth(t.S, t.Height, t.Bold)*float64(t.Align)/2, y, printable(t.S))
+	p.f.Text(x-TextWidth(t.S, t.Height, t.Bold)*float64(t.Align)/2, y, printable(t.S))
 	p.f.TransformEnd()
 }
 

@@ -85,7 +85,7 @@ func TestScaleChecksMeasureTrue(t *testing.T) {
 // A ring's diameter and the distance of two, in poppler's raster.
 func TestPDFCirclesMeasureTrue(t *testing.T) {
 	d := &Drawing{}
-	l := d.NewLayer("rings", 0.2, ink)
+	l := d.NewLayer("rings", 0.2, Ink)
 	l.Add(Circle{calib.Point{X: 50.3, Y: 60.7}, 20}, Circle{calib.Point{X: 150.3, Y: 160.7}, 20})
 	for _, scale := range [][2]float64{{}, {0.99, 1.02}} {
 		p := Page{W: 210, H: 297, Scale: scale, Parts: []Part{{Drawing: d}}}

@@ -158,7 +158,7 @@ func (p rasterPen) text(t Text, k float64) error {
 	x, y := p.to(t.At)
 	p.dc.Push()
 	p.dc.RotateAbout(-t.Angle, x, y)
-	p.dc.DrawString(printable(t.S), x-textWidth(t.S, t.Height, t.Bold)*k*float64(t.Align)/2, y)
+	p.dc.DrawString(printable(t.S), x-TextWidth(t.S, t.Height, t.Bold)*k*float64(t.Align)/2, y)
 	p.dc.Pop()
 	return nil
 }

@@ -25,7 +25,7 @@ const (
 )
 
 // squareHelp is printed once, under the first squares.
-var squareHelp = []block{
+var squareHelp = []Block{
 	list{title: "Print and measure", texts: []string{
 		"Use matt white paper. Cut along the thin line; keep the white round the square. Glue it flat on card.",
 		"Measure the black frame with callipers, outside to outside, across and up. Give both: --square-size 59.7x60.2 (use your own figures).",
@@ -170,18 +170,18 @@ func drawSquare(art *Drawing, s *sheet, p calib.Point, size float64, number int)
 	cut := Rect{p.X, p.Y + dimensionRoom, p.X + tile, p.Y + dimensionRoom + tile}
 	square := cut.Grow(-margin)
 
-	black := art.NewLayer(fmt.Sprintf("square-%d", number), 0, ink)
+	black := art.NewLayer(fmt.Sprintf("square-%d", number), 0, Ink)
 	black.Add(squareFill(square, number))
-	cutLine := art.NewLayer(fmt.Sprintf("cut-line-%d", number), fineLine, slate)
+	cutLine := art.NewLayer(fmt.Sprintf("cut-line-%d", number), FineLine, Slate)
 	cutLine.Add(frame(cut))
 
 	across, up := "measure here: width across", "measure here: height"
-	if height := math.Min(smallText, margin*0.4*0.7); height >= 1.2 {
+	if height := math.Min(SmallText, margin*0.4*0.7); height >= 1.2 {
 		topMark(art, cut, margin*0.4, height, number)
 	} else { // too small to read: the number goes outside
 		across = fmt.Sprintf("no. %d: %s", number, across)
 	}
-	if textWidth(across, smallText, false) > tile {
+	if TextWidth(across, SmallText, false) > tile {
 		across, up = fmt.Sprintf("%d: width", number), "height"
 	}
 	dimension(s, square.X0, square.X1, cut.Y0, false, across)
@@ -191,9 +191,9 @@ func drawSquare(art *Drawing, s *sheet, p calib.Point, size float64, number int)
 // topMark says which way is up and the square's number, in a band below the
 // cut line: the rest of the margin stays white.
 func topMark(art *Drawing, cut Rect, band, height float64, number int) {
-	l := art.NewLayer(fmt.Sprintf("top-%d", number), 0, slate)
+	l := art.NewLayer(fmt.Sprintf("top-%d", number), 0, Slate)
 	text := fmt.Sprintf("top  %d", number)
-	w := textWidth(text, height, false)
+	w := TextWidth(text, height, false)
 	base := calib.Point{X: cut.Centre().X - w/2, Y: cut.Y1 - band/2 - height*(1-descent)/2}
 	l.Add(Text{At: base, Height: height, S: text})
 	tip := calib.Point{X: base.X - height, Y: base.Y + height}
@@ -215,7 +215,7 @@ func dimension(s *sheet, a, b, edge float64, right bool, label string) {
 		s.ink.Add(Fill{[][]calib.Point{{place(end.at, dimensionOff), place(end.at+end.in, dimensionOff-half), place(end.at+end.in, dimensionOff+half)}}})
 	}
 	s.thin.Add(Line{place(a+arrow, dimensionOff), place(b-arrow, dimensionOff)})
-	t := Text{At: place((a+b)/2, dimensionOff+1.3+smallText), Height: smallText, Align: Middle, S: label}
+	t := Text{At: place((a+b)/2, dimensionOff+1.3+SmallText), Height: SmallText, Align: Middle, S: label}
 	if right {
 		t.Angle = math.Pi / 2
 	}

@@ -62,24 +62,57 @@ func Template(s *calib.Survey, o Options) (*Sheets, error) {
 				f.ID, f.X, f.Y, f.Diameter)
 		}
 	}
-	l := layout{survey: s, o: o, drawing: drawPanel(s, o), notes: notes(s, o)}
-	l.bounds = l.drawing.Bounds()
-	pages := l.pages(o.Paper)
-	if !o.Paper.Fixed {
-		if turned := l.pages(o.Paper.turned()); len(turned) < len(pages) {
+	c := Content{Title: subject(s), Sub: origin(s, o.Units), Doubts: s.Doubts, Drawing: drawPanel(s, o), Notes: notes(s, o)}
+	for _, name := range []string{LayerHoles, LayerCrosses, LayerTweeter, LayerLabels} {
+		for _, shape := range c.Drawing.Layer(name).Shapes {
+			c.Keep = append(c.Keep, shape.Bounds())
+		}
+	}
+	for _, f := range s.Features {
+		c.Landmarks = append(c.Landmarks, Circle{centre(f), f.Diameter / 2})
+	}
+	pages := c.Pages(o.Paper, o.PrintScale, o.Units)
+	return &Sheets{Pages: pages, Drawing: c.Drawing, Preview: newLayout(c, o.PrintScale, o.Units).preview()}, nil
+}
+
+// Content is a drawing and its notes, to be laid out at 1:1 on sheets of
+// paper.
+type Content struct {
+	Title, Sub string
+	Doubts     []string // shown in red on every sheet
+	Drawing    *Drawing
+	Keep       []Rect   // of the drawing: where it is tiled, seams keep off these
+	Landmarks  []Circle // of the drawing: shown on the map of the tiles
+	Notes      []Block
+}
+
+// Pages lays the content out on as few sheets as it takes: all on one, else
+// the drawing on one and the notes on others, else the drawing in tiles. The
+// paper is turned when that saves sheets, unless it is Fixed. The scale is as
+// in Options, and must be within reason.
+func (c Content) Pages(paper Paper, printScale [2]float64, units Units) []Page {
+	l := newLayout(c, printScale, units)
+	pages := l.pages(paper)
+	if !paper.Fixed {
+		if turned := l.pages(paper.turned()); len(turned) < len(pages) {
 			pages = turned
 		}
 	}
-	return &Sheets{Pages: pages, Drawing: l.drawing, Preview: l.preview()}, nil
+	return pages
 }
 
-// layout lays a bare drawing and its notes out on sheets.
+// layout lays a content out on sheets.
 type layout struct {
-	survey  *calib.Survey
-	o       Options
-	drawing *Drawing
-	bounds  Rect // of the drawing
-	notes   []block
+	content    Content
+	printScale [2]float64
+	units      Units
+	drawing    *Drawing
+	bounds     Rect // of the drawing
+	notes      []Block
+}
+
+func newLayout(c Content, printScale [2]float64, units Units) layout {
+	return layout{c, printScale, units, c.Drawing, c.Drawing.Bounds(), c.Notes}
 }
 
 // draft draws a sheet once its number is known: "sheet 1 of 3".
@@ -112,8 +145,8 @@ func (l layout) drafts(p Paper) []draft {
 }
 
 func (l layout) sheet(p Paper, h heading) *sheet {
-	h.title, h.sub, h.doubts = subject(l.survey), origin(l.survey, l.o.Units), l.survey.Doubts
-	return newSheet(p, l.o.PrintScale, l.o.Units, h)
+	h.title, h.sub, h.doubts = l.content.Title, l.content.Sub, l.content.Doubts
+	return newSheet(p, l.printScale, l.units, h)
 }
 
 // centred places the drawing in the middle of an area.
@@ -154,7 +187,7 @@ func (l layout) split(p Paper, drawing, text Rect) draft {
 }
 
 // noteSheets draws blocks on sheets of their own.
-func (l layout) noteSheets(p Paper, blocks []block) []draft {
+func (l layout) noteSheets(p Paper, blocks []Block) []draft {
 	body := l.sheet(p, heading{}).body
 	n, width := columns(body.W())
 	placed, used := flow(blocks, width, body.H())
@@ -181,7 +214,7 @@ func (l layout) noteSheets(p Paper, blocks []block) []draft {
 
 // preview draws all on one sheet cut to size.
 func (l layout) preview() Page {
-	l.o.PrintScale = [2]float64{}
+	l.printScale = [2]float64{}
 	p := Paper{W: 210, H: 1000}
 	p.W = math.Max(p.W, p.W-l.sheet(p, heading{}).body.W()+l.bounds.W())
 	body := l.sheet(p, heading{}).body

@@ -49,7 +49,7 @@ func TestNothingIsCrampedOrCutOff(t *testing.T) {
 							continue
 						}
 						if isText {
-							b.Y0 += 0.7 * smallText * 0.3 // few letters go down all the way
+							b.Y0 += 0.7 * SmallText * 0.3 // few letters go down all the way
 							if part.Drawing != sheets.Drawing {
 								boxes, words = append(boxes, b), append(words, text.S)
 							}

@@ -28,16 +28,10 @@ func (g grid) window(row, col int) Rect {
 // name returns a tile's name: rows are letters, columns numbers.
 func (g grid) name(row, col int) string { return fmt.Sprintf("%c%d", 'A'+row, col+1) }
 
-// newGrid covers a drawing with tiles of w by h. Where the tiles leave some
-// play, their seams keep off holes, crosses and labels.
-func newGrid(d *Drawing, w, h float64) grid {
-	b := d.Bounds().Grow(1)
-	var keep []Rect
-	for _, name := range []string{LayerHoles, LayerCrosses, LayerTweeter, LayerLabels} {
-		for _, s := range d.Layer(name).Shapes {
-			keep = append(keep, s.Bounds())
-		}
-	}
+// newGrid covers a drawing of the given bounds with tiles of w by h. Where the
+// tiles leave some play, their seams keep off what is to be kept whole.
+func newGrid(b Rect, keep []Rect, w, h float64) grid {
+	b = b.Grow(1)
 	g := grid{w: w, h: h}
 	g.nx, g.x0 = cut(b.X0, b.X1, w, func(seam Rect) int { return meets(keep, Rect{seam.X0, b.Y0, seam.X1, b.Y1}) })
 	var y0 float64
@@ -89,9 +83,9 @@ func (l layout) tiled(p Paper) []draft {
 	const mapHeight = 20.0
 	room := Rect{X1: 62, Y1: mapHeight + 4}
 	body := l.sheet(p, heading{room: room}).body
-	g := newGrid(l.drawing, body.W(), body.H())
+	g := newGrid(l.bounds, l.content.Keep, body.W(), body.H())
 	joints := l.joints(g)
-	how := []block{
+	how := []Block{
 		list{title: "Joining the sheets", texts: []string{
 			fmt.Sprintf("The %d sheets %s to %s share %.0f mm with each neighbour.", g.nx*g.ny, g.name(0, 0), g.name(g.ny-1, g.nx-1), overlap),
 			"Cut one of two neighbours along the dashed line. Lay it on the other's dashed line so that the ringed crosses meet, and tape it.",
@@ -114,7 +108,7 @@ func (l layout) tiled(p Paper) []draft {
 				m.in(s, Rect{s.area.X1 - w, s.area.Y1 - h, s.area.X1, s.area.Y1})
 				x := s.area.X1 - w - 5
 				s.ink.Add(Text{At: calib.Point{X: x, Y: s.area.Y1 - 9}, Height: 9, Bold: true, S: g.name(row, col), Align: Right})
-				s.slate.Add(Text{At: calib.Point{X: x, Y: s.area.Y1 - 14.5}, Height: smallText, S: number, Align: Right})
+				s.slate.Add(Text{At: calib.Point{X: x, Y: s.area.Y1 - 14.5}, Height: SmallText, S: number, Align: Right})
 				return s.done()
 			})
 		}
@@ -135,16 +129,16 @@ func frame(r Rect) Polyline {
 // the middle of what they share, ringed crosses on it, and their names.
 func (l layout) joints(g grid) *Drawing {
 	d := &Drawing{}
-	seams := d.NewLayer("seams", fineLine, blue, 3, 1.5)
-	marks := d.NewLayer("joining-marks", fineLine, blue)
-	names := d.NewLayer("tile-names", fineLine, slate)
+	seams := d.NewLayer("seams", FineLine, Blue, 3, 1.5)
+	marks := d.NewLayer("joining-marks", FineLine, Blue)
+	names := d.NewLayer("tile-names", FineLine, Slate)
 	seam := func(from, to calib.Point, before, after string) {
 		seams.Add(Line{from, to})
 		way := to.Sub(from)
 		angle := math.Atan2(way.Y, way.X)
 		side := calib.Point{X: -way.Y, Y: way.X}.Mul(1 / way.Norm()) // to the left
 		name := func(p calib.Point, off float64, s string) {
-			names.Add(Text{At: p.Add(side.Mul(off)), Height: smallText, S: s, Align: Middle, Angle: angle})
+			names.Add(Text{At: p.Add(side.Mul(off)), Height: SmallText, S: s, Align: Middle, Angle: angle})
 		}
 		for _, part := range [][2]float64{{0.1, 0.4}, {0.6, 0.9}} {
 			// A mark and the names beside it, where the drawing leaves most room.
@@ -153,7 +147,7 @@ func (l layout) joints(g grid) *Drawing {
 			cross(marks, p, 4)
 			beside := p.Add(way.Mul(9 / way.Norm()))
 			name(beside, 1.2, before)
-			name(beside, -1.2-smallText, after)
+			name(beside, -1.2-SmallText, after)
 		}
 	}
 	for row := range g.ny {
@@ -245,21 +239,21 @@ func (m tileMap) in(s *sheet, box Rect) {
 			switch {
 			case row == m.row && col == m.col:
 				s.haze.Add(Fill{[][]calib.Point{cell.corners()}})
-			case m.row < 0 && cell.H() > 2*smallText:
+			case m.row < 0 && cell.H() > 2*SmallText:
 				m.label(s, cell, row, col)
 			}
 			s.thin.Add(frame(cell))
 		}
 	}
-	for _, f := range m.survey.Features {
-		s.blue.Add(Circle{to(centre(f)), math.Max(0.5, f.Diameter/2*k)})
+	for _, c := range m.content.Landmarks {
+		s.blue.Add(Circle{to(c.Centre), math.Max(0.5, c.R*k)})
 	}
 }
 
 // label writes a tile's name into the corner that is farthest from the map's
 // middle.
 func (m tileMap) label(s *sheet, cell Rect, row, col int) {
-	t := Text{At: calib.Point{X: cell.X0 + 1.5, Y: cell.Y1 - 1.5 - labelText}, Height: labelText, Bold: true, S: m.name(row, col)}
+	t := Text{At: calib.Point{X: cell.X0 + 1.5, Y: cell.Y1 - 1.5 - LabelText}, Height: LabelText, Bold: true, S: m.name(row, col)}
 	if 2*col+1 > m.nx {
 		t.At.X, t.Align = cell.X1-1.5, Right
 	}

@@ -18,19 +18,19 @@ import (
 // sampler is a drawing of one shape of each kind, with full digits.
 func sampler() *Drawing {
 	d := &Drawing{}
-	cut := d.NewLayer("cut", 0.2, ink)
+	cut := d.NewLayer("cut", 0.2, Ink)
 	cut.Add(Line{calib.Point{X: 1.0 / 3, Y: -2.0 / 3}, calib.Point{X: 10, Y: 5}},
 		Circle{calib.Point{X: math.Pi, Y: -math.E}, math.Sqrt2},
 		Arc{calib.Point{X: 20, Y: 3}, 5, -1, 2.5},
 		Polyline{Closed: true, Vertices: []Vertex{{calib.Point{}, 0.3}, {calib.Point{X: 30}, 0}, {calib.Point{X: 30, Y: 20}, -0.7}, {calib.Point{Y: 20}, 1}}})
-	dashed := d.NewLayer("dashed", 0.13, blue, chain...)
+	dashed := d.NewLayer("dashed", 0.13, Blue, Chain...)
 	dashed.Add(Line{calib.Point{X: -5}, calib.Point{X: 40}})
-	solid := d.NewLayer("solid", 0, red)
+	solid := d.NewLayer("solid", 0, Red)
 	solid.Add(Fill{[][]calib.Point{{{X: 50}, {X: 60}, {X: 60, Y: 10}, {X: 50, Y: 10}}, {{X: 52, Y: 2}, {X: 58, Y: 2}, {X: 58, Y: 8}, {X: 52, Y: 8}}}})
-	words := d.NewLayer("words", 0.2, ink)
+	words := d.NewLayer("words", 0.2, Ink)
 	words.Add(Text{At: calib.Point{X: 5, Y: 25}, Height: 3, S: `H1 ø4.2 <&"> π`, Bold: true},
 		Text{At: calib.Point{X: 5, Y: 30}, Height: 2.5, S: "turned", Align: Right, Angle: math.Pi / 6})
-	under := d.NewLayer("picture", 0, ink)
+	under := d.NewLayer("picture", 0, Ink)
 	under.Add(Picture{plainPicture(10, 10, image.Rect(0, 0, 5, 5)), Rect{0, 0, 10, 10}})
 	return d
 }
