@@ -1,0 +1,49 @@
+package plate
+
+import (
+	"fmt"
+	"math"
+)
+
+// tabbedBore returns the opening of a bore with lock tabs: a circle of the
+// given radius about the origin, less inward tabs with parallel sides and a tip
+// concentric with the bore. root and tip are the radii of a tab's corners.
+func tabbedBore(radius float64, t Tabs, root, tip float64) (Path, error) {
+	half, tipR := t.Width/2, radius-t.Depth
+	if half >= tipR {
+		return nil, fmt.Errorf("a lock tab %g mm wide has no room in a bore of %.2f mm: make it at most %.1f mm wide",
+			t.Width, 2*radius, 2*tipR*0.7)
+	}
+	// A tab's side meets the bore, and the tip, this far from its middle.
+	atBore, atTip := math.Asin(half/radius), math.Asin(half/tipR)
+	pitch := 2 * math.Pi / float64(t.Count)
+	if pitch <= 2*atBore+4*root/radius {
+		return nil, fmt.Errorf("%d lock tabs %g mm wide do not fit round a bore of %.2f mm: use fewer, or make them at most %.1f mm wide",
+			t.Count, t.Width, 2*radius, 2*radius*math.Sin(pitch/2-2.5*root/radius))
+	}
+	var p Path
+	o := point{}
+	for i := range t.Count {
+		mid := t.Angle*math.Pi/180 + float64(i)*pitch
+		wall := Arc(o, radius, mid-pitch+atBore, pitch-2*atBore)
+		end := Arc(o, tipR, mid-atTip, 2*atTip)
+		next := polar(o, radius, mid+atBore)
+		p = append(p, wall, Line(wall.B, end.A), end, Line(end.B, next))
+	}
+	rounded, err := p.Round(func(corner int) float64 {
+		if corner%4 == 1 || corner%4 == 2 { // behind the side, and behind the tip
+			return tip
+		}
+		return root
+	})
+	if err != nil {
+		return nil, fmt.Errorf("a lock tab %g mm wide and %g mm deep has no room for its rounded corners: make it wider or deeper", t.Width, t.Depth)
+	}
+	return rounded, nil
+}
+
+// tabRadii returns the radii of a lock tab's corners: as large as its depth
+// leaves room for, but no larger than they need be.
+func tabRadii(t Tabs) (root, tip float64) {
+	return math.Min(0.45*t.Depth, 1), math.Min(math.Min(0.45*t.Depth, t.Width/4), 0.8)
+}

@@ -1,0 +1,385 @@
+package plate
+
+import (
+	"fmt"
+	"math"
+
+	"trimscribe/calib"
+)
+
+// Plate is a plate designed: its parts, about the tweeter's centre, and what
+// is to be said of them.
+type Plate struct {
+	Settings Settings
+	Subject  string   // the photo's name
+	Doubts   []string // the survey's
+	Centre   point    // the tweeter's, in the survey's frame
+
+	Bore    float64 // diameter, mm
+	Ring    float64 // outer diameter
+	Screw   string
+	ScrewD  float64 // its diameter; 0 is not known
+	Hole    float64 // diameter of the screw holes
+	EarHalf float64 // half an ear's width
+	Fillet  float64 // radius
+
+	Plate   *Part   // the plate itself
+	Extras  []*Part // seat, spacers, foam ring: for one plate
+	Strip   float64 // length of foam to wrap the tweeter's body; 0 is none
+	Rules   []Rule
+	Notes   []string // what the user is to know
+	panel   *panel
+	holes   []placedHole
+	ring    []circle // the flange's screw holes
+	spacers []spacer
+}
+
+// placedHole is a mounting hole of the plate, from the tweeter's centre: the
+// circle's centre, or the two of a slot's ends.
+type placedHole struct {
+	hole
+	a, b point // a is the nearer to the tweeter's centre
+}
+
+type spacer struct {
+	ids       []string
+	thickness float64
+}
+
+// Design designs a plate. Its errors are sentences for the user: what is
+// wrong with the survey begins with a verb ("has no ..."); a part that cannot
+// exist is a ClashError.
+func Design(survey *calib.Survey, set Settings) (*Plate, error) {
+	if err := set.check(); err != nil {
+		return nil, err
+	}
+	p := &Plate{Settings: set}
+	if err := p.screw(); err != nil {
+		return nil, err
+	}
+	var err error
+	if p.panel, err = readPanel(survey, &p.Settings); err != nil {
+		return nil, err
+	}
+	p.Subject, p.Doubts, p.Centre = p.panel.subject, p.panel.doubts, p.panel.centre
+	p.sizes()
+	for _, step := range []func() error{p.clashes, p.makePlate, p.makeSeat, p.makeSpacers, p.makeFoam} {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	p.mark()
+	p.checkRules()
+	p.note()
+	return p, nil
+}
+
+// ClashError is a part that cannot exist: which numbers clash, and the
+// smallest change that mends it.
+type ClashError struct{ Clash, Mend string }
+
+func (e *ClashError) Error() string { return e.Clash + ". Smallest change: " + e.Mend }
+
+// screw settles the screw and its hole.
+func (p *Plate) screw() (err error) {
+	s := &p.Settings
+	if s.Fit == "" {
+		s.Fit = Medium
+	}
+	switch {
+	case s.Screw == "" && s.ScrewHole > 0:
+		p.Screw, p.ScrewD = screwFor(s.ScrewHole)
+		p.Hole = s.ScrewHole
+		return nil
+	case s.Screw == "":
+		s.Screw = "M4"
+	}
+	p.Screw = s.Screw
+	p.ScrewD, p.Hole, err = ClearanceHole(s.Screw, s.Fit)
+	if err != nil {
+		return err
+	}
+	if s.ScrewHole > 0 {
+		p.Hole = s.ScrewHole
+	}
+	if p.Hole < p.ScrewD {
+		return &ClashError{fmt.Sprintf("an %s screw is %s mm thick and does not pass a hole of %s mm", p.Screw, short(p.ScrewD), short(p.Hole)),
+			fmt.Sprintf("--screw-hole %s, or a thinner --screw", short(p.ScrewD+0.3))}
+	}
+	return nil
+}
+
+// What Design chooses where the settings leave it open, mm.
+const (
+	usualWall   = 6.0 // the ring's width
+	usualFillet = 3.0
+	seatBack    = 0.5 // of the seat's outside from the ring's: glue and a small shift do not show
+	seatWall    = 3.0 // least width of a seat's ring
+	seatPlay    = 0.3 // of a flange in its seat, on the diameter
+)
+
+// sizes settles the sizes that follow from the settings.
+func (p *Plate) sizes() {
+	s := &p.Settings
+	p.Bore = s.TweeterDiameter + s.Clearance
+	edge := s.LeastEdge * p.Hole
+	p.EarHalf = s.EarWidth / 2
+	if p.EarHalf == 0 {
+		p.EarHalf = math.Max(edge, p.Hole/2+s.LeastWall)
+	}
+	p.Fillet = s.Fillet
+	if p.Fillet == 0 {
+		p.Fillet = math.Max(usualFillet, s.Thickness)
+	}
+	r := p.Bore/2 + s.Wall
+	if s.Wall == 0 {
+		r = p.Bore/2 + math.Max(usualWall, s.LeastWall)
+		if s.Hold == HoldScrews {
+			d := s.RingHoles.Diameter
+			r = math.Max(r, s.RingHoles.Circle/2+math.Max(s.LeastEdge*d, d/2+s.LeastWall))
+		}
+		if s.Seat.Diameter > 0 {
+			r = math.Max(r, (s.Seat.Diameter+seatPlay)/2+seatWall+seatBack)
+		}
+	}
+	p.Ring = 2 * math.Max(r, p.EarHalf)
+	for _, h := range p.panel.holes {
+		q := placedHole{hole: h, a: h.at, b: h.at}
+		if n := h.at.Norm(); s.Slot > 0 && n > 0 {
+			half := h.at.Mul(s.Slot / 2 / n)
+			q.a, q.b = h.at.Sub(half), h.at.Add(half)
+		}
+		p.holes = append(p.holes, q)
+	}
+	if s.Hold == HoldScrews {
+		for i := range s.RingHoles.Count {
+			a := s.RingHoles.Angle*math.Pi/180 + 2*math.Pi*float64(i)/float64(s.RingHoles.Count)
+			p.ring = append(p.ring, circle{id: fmt.Sprintf("ring hole %d", i+1), at: polar(point{}, s.RingHoles.Circle/2, a), r: s.RingHoles.Diameter / 2})
+		}
+	}
+}
+
+// path returns a mounting hole's opening.
+func (p *Plate) path(h placedHole) Path { return Slot(h.a, h.b, p.Hole/2) }
+
+// boreGap returns the wall between the bore and a mounting hole.
+func (p *Plate) boreGap(h placedHole) float64 {
+	nearest := h.at.Norm() - h.a.Dist(h.b)/2
+	return nearest - p.Hole/2 - p.Bore/2
+}
+
+// holeGap returns the wall between two mounting holes.
+func (p *Plate) holeGap(g, h placedHole) float64 {
+	return segDist(g.a, g.b, h.a, h.b) - p.Hole
+}
+
+// ringGap returns the wall between a mounting hole and one of the flange's.
+func (p *Plate) ringGap(h placedHole, r circle) float64 {
+	return segDist(h.a, h.b, r.at, r.at) - p.Hole/2 - r.r
+}
+
+// segDist returns the distance between two straight pieces, which may be
+// points.
+func segDist(a, b, c, d point) float64 {
+	switch {
+	case c.Dist(d) < tiny && a.Dist(b) < tiny:
+		return a.Dist(c)
+	case c.Dist(d) < tiny:
+		return Line(a, b).Dist(c)
+	}
+	return Path{Line(c, d)}.distToLine(a, b)
+}
+
+// leastWeb is what must be left between two openings for the part to hold
+// together at all, mm.
+const leastWeb = 0.5
+
+// clashes finds what makes the part impossible.
+func (p *Plate) clashes() error {
+	s := &p.Settings
+	for _, h := range p.holes {
+		if gap := p.boreGap(h); gap < leastWeb {
+			return &ClashError{
+				fmt.Sprintf("the bore eats hole %s: its centre is %.2f mm from the tweeter's, and the bore's radius of %.2f and the hole's of %.2f %swith a web of %.1f need %.2f mm",
+					h.id, h.at.Norm(), p.Bore/2, p.Hole/2, slotWords(s.Slot), leastWeb, h.at.Norm()-gap+leastWeb),
+				p.mendBore(gap)}
+		}
+	}
+	for i, g := range p.holes {
+		for _, h := range p.holes[i+1:] {
+			if gap := p.holeGap(g, h); gap < leastWeb {
+				mend := fmt.Sprintf("--screw-hole %.1f", math.Floor((p.Hole+gap-leastWeb)*10)/10)
+				if p.Hole+gap-leastWeb < 1.5 {
+					mend = fmt.Sprintf("leave one out with --use-holes, %s or %s", g.id, h.id)
+				}
+				return &ClashError{fmt.Sprintf("holes %s and %s run into one another: their centres are %.2f mm apart, and holes of %.2f mm %swith a web of %.1f need %.2f mm",
+					g.id, h.id, g.at.Dist(h.at), p.Hole, slotWords(s.Slot), leastWeb, g.at.Dist(h.at)-gap+leastWeb), mend}
+			}
+		}
+	}
+	return p.ringClashes()
+}
+
+func slotWords(slot float64) string {
+	if slot == 0 {
+		return ""
+	}
+	return fmt.Sprintf("and the slot of %s ", short(slot))
+}
+
+// ringClashes finds what the flange's screw holes run into.
+func (p *Plate) ringClashes() error {
+	s := &p.Settings
+	if len(p.ring) == 0 {
+		return nil
+	}
+	c, d := s.RingHoles.Circle, s.RingHoles.Diameter
+	if gap := c/2 - d/2 - p.Bore/2; gap < leastWeb {
+		return &ClashError{fmt.Sprintf("the bore of %.2f mm cuts into the ring holes: a bolt circle of %.2f mm with holes of %.2f leaves %.2f mm", p.Bore, c, d, gap),
+			fmt.Sprintf("a bolt circle of %.1f mm", p.Bore+d+2*leastWeb)}
+	}
+	if gap := p.Ring/2 - c/2 - d/2; gap < leastWeb {
+		return &ClashError{fmt.Sprintf("the ring holes break out of the ring: a bolt circle of %.2f mm with holes of %.2f reaches to %.2f, and the ring is %.2f mm wide over all", c, d, c+d, p.Ring),
+			fmt.Sprintf("--wall %.1f", p.Ring/2-p.Bore/2-gap+leastWeb)}
+	}
+	if n := float64(len(p.ring)); len(p.ring) > 1 && c*math.Sin(math.Pi/n)-d < leastWeb {
+		return &ClashError{fmt.Sprintf("%d ring holes of %.2f mm do not fit on a bolt circle of %.2f mm", len(p.ring), d, c),
+			fmt.Sprintf("ring holes of at most %.1f mm", c*math.Sin(math.Pi/n)-leastWeb)}
+	}
+	worst, at := math.Inf(1), ""
+	for _, h := range p.holes {
+		for _, r := range p.ring {
+			if gap := p.ringGap(h, r); gap < worst {
+				worst, at = gap, r.id+" and hole "+h.id
+			}
+		}
+	}
+	if worst >= leastWeb {
+		return nil
+	}
+	mend := "a smaller --screw-hole, for no turn of the ring holes clears them all"
+	for turn := 1.0; turn < 180; turn++ {
+		if p.ringClears(turn) {
+			mend = fmt.Sprintf("turn the ring holes: --ring-angle %s", short(s.RingHoles.Angle+turn))
+			break
+		}
+		if p.ringClears(-turn) {
+			mend = fmt.Sprintf("turn the ring holes: --ring-angle %s", short(s.RingHoles.Angle-turn))
+			break
+		}
+	}
+	return &ClashError{fmt.Sprintf("%s run into one another: %.2f mm is left between them, and %.1f mm is the least", at, worst, leastWeb), mend}
+}
+
+// ringClears tells whether the flange's holes, turned by so many degrees,
+// keep a proper wall from all mounting holes.
+func (p *Plate) ringClears(turn float64) bool {
+	for _, r := range p.ring {
+		r.at = Place{Turn: turn * math.Pi / 180}.Point(r.at)
+		for _, h := range p.holes {
+			if p.ringGap(h, r) < p.Settings.LeastWall {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// mendBore tells the smallest change by which the bore no longer eats a hole.
+func (p *Plate) mendBore(gap float64) string {
+	need := p.Settings.LeastWall
+	var ways []string
+	if v, ok := p.smallestMove(need); ok {
+		ways = append(ways, fmt.Sprintf("move the tweeter's centre %.1f mm, --tweeter-offset %s,%s", v.Norm(),
+			short(p.Settings.TweeterOffset[0]+v.X), short(p.Settings.TweeterOffset[1]+v.Y)))
+	}
+	for _, h := range p.holes {
+		gap = math.Min(gap, p.boreGap(h))
+	}
+	if d := p.Settings.TweeterDiameter + 2*(gap-need); d >= 5 {
+		ways = append(ways, fmt.Sprintf("use a tweeter of at most %.1f mm", math.Floor(d*10)/10))
+	}
+	if len(ways) == 0 {
+		return "leave the hole out with --use-holes"
+	}
+	return fmt.Sprintf("%s (a wall of %s mm then stays)", joinOr(ways), short(need))
+}
+
+// smallestMove returns the shortest way to move the tweeter's centre so that
+// every mounting hole keeps a wall from the bore, to a tenth of a millimetre.
+func (p *Plate) smallestMove(wall float64) (point, bool) {
+	round := func(v float64) float64 { return math.Round(v*10) / 10 }
+	for d := 0.1; d <= 40; d += 0.1 {
+		for a := range 72 {
+			v := polar(point{}, d, float64(a)*math.Pi/36)
+			v = point{X: round(v.X), Y: round(v.Y)}
+			clear := true
+			for _, h := range p.holes {
+				n := h.at.Sub(v).Norm()
+				clear = clear && n-h.a.Dist(h.b)/2-p.Hole/2-p.Bore/2 >= wall
+			}
+			if clear {
+				return v, true
+			}
+		}
+	}
+	return point{}, false
+}
+
+func joinOr(ways []string) string {
+	s := ways[0]
+	for _, w := range ways[1:] {
+		s += ", or " + w
+	}
+	return s
+}
+
+// makePlate makes the plate's outline and its openings, the bore first.
+func (p *Plate) makePlate() error {
+	s := &p.Settings
+	var ears []Ear
+	for _, h := range p.holes {
+		ears = append(ears, Ear{h.b, p.EarHalf})
+	}
+	p.Plate = &Part{Name: "plate", Stock: Stock{Material: s.Material, Thickness: s.Thickness},
+		Outline: Outline(point{}, p.Ring/2, ears, p.Fillet)}
+	bore := Circle(point{}, p.Bore/2)
+	if s.Hold == HoldLockTabs {
+		root, tip := tabRadii(s.Tabs)
+		var err error
+		if bore, err = tabbedBore(p.Bore/2, s.Tabs, root, tip); err != nil {
+			return err
+		}
+	}
+	p.Plate.Openings = append(p.Plate.Openings, bore)
+	for _, r := range p.ring {
+		p.Plate.Openings = append(p.Plate.Openings, Circle(r.at, r.r))
+	}
+	for _, h := range p.holes {
+		p.Plate.Openings = append(p.Plate.Openings, p.path(h))
+	}
+	return p.breakouts()
+}
+
+// breakouts finds openings that break through the outline, and checks the
+// paths: a fault in them is ours, and no part must come of it.
+func (p *Plate) breakouts() error {
+	for _, h := range p.holes {
+		if gap := p.Plate.Outline.distToLine(h.a, h.b) - p.Hole/2; gap < leastWeb {
+			return &ClashError{fmt.Sprintf("hole %s breaks out of its ear: a hole of %.2f mm in an ear %.2f mm wide leaves %.2f mm at its edge", h.id, p.Hole, 2*p.EarHalf, gap),
+				fmt.Sprintf("--ear-width %.1f", 2*(p.EarHalf-gap+leastWeb))}
+		}
+	}
+	if wall := p.Ring/2 - p.Bore/2; wall < leastWeb {
+		return &ClashError{fmt.Sprintf("a bore of %.2f mm leaves nothing of a ring %.2f mm wide over all", p.Bore, p.Ring), fmt.Sprintf("--wall %.1f", leastWeb)}
+	}
+	if err := p.Plate.Check(); err != nil {
+		return fmt.Errorf("these numbers give no sound outline (%w): change --fillet or --ear-width a little", err)
+	}
+	return nil
+}
+
+// short writes a number with as many decimals as it needs, two at the most.
+func short(v float64) string {
+	return fmt.Sprintf("%g", math.Round(v*100)/100+0)
+}
