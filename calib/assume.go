@@ -23,6 +23,11 @@ const (
 	assumedFocalU = 0.25
 )
 
+// CentreU is the standard uncertainty of the principal point of a phone's
+// photo, as a share of its longer side: lenses are centred to a few tenths of
+// a percent, and stabilised ones move.
+const CentreU = 0.004
+
 // AssumeLens is the lens that a photo's Exif 35 mm-equivalent focal length
 // (mm; 0: unknown) suggests: no distortion, principal point in the middle.
 func AssumeLens(width, height int, equiv float64) (l Lens, relativeU float64) {

@@ -17,6 +17,9 @@ type lsq struct {
 	priors int // number of prior residuals, after the data
 	// eval fills r (data, then priors) at x.
 	eval func(x, r []float64)
+	// alike is how many data residuals carry one independent error; 1 when all
+	// are independent. The data's weight is reduced by it.
+	alike float64
 	// floor is the smallest data scale believed, in the data's unit.
 	floor float64
 }
@@ -24,7 +27,7 @@ type lsq struct {
 // lsqResult is the solution of an lsq.
 type lsqResult struct {
 	X         []float64
-	Cov       *mat.SymDense // of X, for uncorrelated data residuals
+	Cov       *mat.SymDense // of X
 	Scale     float64       // robust standard deviation of the data residuals
 	Weights   []float64     // of the data residuals at the end: 0 (outlier) to 1
 	Residuals []float64     // data only
@@ -55,7 +58,7 @@ func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
 		previous := scale
 		scale = math.Max(p.floor, mad(r[:p.data]))
 		for i := range p.data {
-			w[i] = biweight(r[i]/scale) / (scale * scale)
+			w[i] = biweight(r[i]/scale) / (scale * scale * p.alike)
 		}
 		p.jacobian(x, steps, jac)
 		normal, rhs := normalEquations(jac, w, r)
@@ -88,7 +91,7 @@ func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
 	}
 	scale = math.Max(p.floor, mad(r[:p.data]))
 	for i := range p.data {
-		w[i] = biweight(r[i]/scale) / (scale * scale)
+		w[i] = biweight(r[i]/scale) / (scale * scale * p.alike)
 	}
 	p.jacobian(x, steps, jac)
 	normal, _ := normalEquations(jac, w, r)
@@ -101,7 +104,7 @@ func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
 		return nil, errNoSolution
 	}
 	for i := range w {
-		w[i] *= scale * scale
+		w[i] *= scale * scale * p.alike
 	}
 	return &lsqResult{X: x, Cov: cov, Scale: scale, Weights: w[:p.data], Residuals: r[:p.data]}, nil
 }

@@ -37,6 +37,7 @@ type Assumptions struct {
 	FocalU      float64    // relative standard uncertainty of the focal length
 	SquareSize  [2]float64 // outside size along x and y, mm
 	SquareSizeU float64    // standard uncertainty of either, mm
+	CentreU     float64    // standard uncertainty of the principal point, px each way
 }
 
 // Solution is the camera that one photo's squares give, with the joint
@@ -83,12 +84,18 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 		return nil, errors.New("too little of the reference square's frame can be seen")
 	}
 	x0, steps := m.start()
-	res, err := lsq{data: m.points, priors: m.priors(), eval: m.eval, floor: 0.005}.solve(x0, steps)
+	problem := lsq{data: m.points, priors: m.priors(), eval: m.eval, floor: 0.005, alike: 1}
+	res, err := problem.solve(x0, steps)
 	if err != nil {
 		return nil, err
 	}
+	// Again, with each point's say reduced by how much its neighbours repeat it:
+	// else the priors would be outvoted by one error told many times.
+	problem.alike = m.alike(res)
+	if res, err = problem.solve(res.X, steps); err != nil {
+		return nil, err
+	}
 	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, cov: res.Cov}
-	s.cov.ScaleSym(m.inflation(res), s.cov)
 	for i := range squares {
 		s.Squares = append(s.Squares, m.placed(res, i))
 	}
@@ -103,8 +110,8 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 // poseModel maps a parameter vector to edge residuals. The vector holds
 // changes against the start: the panel's tilt about the camera's x and y (2),
 // its turn about the optical axis, the pixel where the origin is seen (2), the
-// log of the scale there, the log of the focal length, the size error along x
-// and y (mm); then per square four blooms (mm), then per further square x, y
+// log of the scale there, the log of the focal length, the principal point
+// (px), the size error along x and y (mm); then per square four blooms (mm), then per further square x, y
 // and turn.
 //
 // The photo fixes the scale in pixels and how fast it changes over the
@@ -130,8 +137,9 @@ const (
 	iOrigin = 3
 	iScale  = 5
 	iFocal  = 6
-	iSize   = 7
-	iBloom  = 9
+	iCentre = 7
+	iSize   = 9
+	iBloom  = 11
 )
 
 // bloomU is how far a black edge may plausibly be out of place, mm.
@@ -178,7 +186,7 @@ func edgeNormals(cam Camera, s SquareEdges, g PlacedSquare) []Point {
 	return out
 }
 
-func (m poseModel) priors() int { return 3 + 4*len(m.squares) }
+func (m poseModel) priors() int { return 5 + 4*len(m.squares) }
 
 func (m poseModel) iPlace(square int) int { return iBloom + 4*len(m.squares) + 3*(square-1) }
 
@@ -193,6 +201,7 @@ func (m poseModel) start() (x, steps []float64) {
 	steps[iTilt], steps[iTilt+1], steps[iTurn] = 1e-5, 1e-5, 1e-5
 	steps[iOrigin], steps[iOrigin+1] = 1e-2, 1e-2 // px
 	steps[iScale] = 1e-5
+	steps[iCentre], steps[iCentre+1] = 1e-2, 1e-2 // px
 	steps[iFocal] = 1e-4
 	for i := 1; i < n; i++ {
 		p := m.iPlace(i)
@@ -207,6 +216,8 @@ func (m poseModel) camera(x []float64) Camera {
 	longer := math.Exp(x[iFocal])
 	c.Fx *= longer
 	c.Fy *= longer
+	c.Cx += x[iCentre]
+	c.Cy += x[iCentre+1]
 	larger := 1 + (x[iSize]+x[iSize+1])/(m.a.SquareSize[0]+m.a.SquareSize[1])
 	tilt := m.tilt.Add(Point{x[iTilt], x[iTilt+1]}).Mul(longer * larger)
 	c.R = Rotation(Vec3{tilt.X, tilt.Y, 0}).Mul(Rotation(Vec3{0, 0, x[iTurn]})).Mul(m.upright)
@@ -258,7 +269,9 @@ func (m poseModel) eval(x, r []float64) {
 	r[k] = x[iFocal] / m.a.FocalU
 	r[k+1] = x[iSize] / m.a.SquareSizeU
 	r[k+2] = x[iSize+1] / m.a.SquareSizeU
-	k += 3
+	r[k+3] = x[iCentre] / m.a.CentreU
+	r[k+4] = x[iCentre+1] / m.a.CentreU
+	k += 5
 	for i := range m.squares {
 		for b := range 4 {
 			r[k] = x[iBloom+4*i+b] / bloomU
@@ -294,11 +307,10 @@ func edgeDistance(p Point, e EdgePoint, size [2]float64, bloom float64) float64 
 	return along - full*0.5 - bloom
 }
 
-// inflation is by how much the covariance must grow because neighbouring
-// edge points err together (grain of the paper, JPEG blocks, a wavy sheet):
-// the variance of means over stretches of an edge against what independent
-// points would give.
-func (m poseModel) inflation(res *lsqResult) float64 {
+// alike is how many edge points tell the same error, because neighbours err
+// together (grain of the paper, JPEG blocks, a wavy sheet): the variance of
+// means over stretches of an edge against what independent points would give.
+func (m poseModel) alike(res *lsqResult) float64 {
 	const stretch = 16
 	var sum, count float64
 	k := 0

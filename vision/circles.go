@@ -38,6 +38,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 			z = s.GrilleZ
 		}
 		rims[i], ok[i] = traceRim(p, cam, z, lift(cam, g, z), leastCoverage)
+		rims[i].Votes = guesses[i].votes
 	})
 	var out []Rim
 	for i, r := range rims {

@@ -9,14 +9,18 @@ import (
 // At returns the linear luminance at a place between pixels, by bilinear
 // interpolation; beyond the border the border's value goes on.
 func (p *Photo) At(q calib.Point) float64 {
-	x := math.Min(math.Max(q.X, 0), float64(p.Width-1))
-	y := math.Min(math.Max(q.Y, 0), float64(p.Height-1))
-	ix, iy := min(int(x), p.Width-2), min(int(y), p.Height-2)
-	fx, fy := x-float64(ix), y-float64(iy)
+	ix, iy := int(q.X), int(q.Y)
+	if !(q.X >= 0 && q.Y >= 0 && ix < p.Width-1 && iy < p.Height-1) {
+		q.X = math.Min(math.Max(q.X, 0), float64(p.Width-1))
+		q.Y = math.Min(math.Max(q.Y, 0), float64(p.Height-1))
+		ix, iy = min(int(q.X), p.Width-2), min(int(q.Y), p.Height-2)
+	}
+	fx, fy := q.X-float64(ix), q.Y-float64(iy)
 	i := iy*p.Width + ix
-	top := float64(p.Lin[i])*(1-fx) + float64(p.Lin[i+1])*fx
-	low := float64(p.Lin[i+p.Width])*(1-fx) + float64(p.Lin[i+p.Width+1])*fx
-	return top*(1-fy) + low*fy
+	top, low := p.Lin[i:i+2], p.Lin[i+p.Width:i+p.Width+2]
+	a := float64(top[0]) + fx*float64(top[1]-top[0])
+	b := float64(low[0]) + fx*float64(low[1]-low[0])
+	return a + fy*(b-a)
 }
 
 // inside tells whether q is at least margin pixels from the photo's border.
@@ -48,21 +52,30 @@ func newStepFilter(sigma, spacing float64) stepFilter {
 	return stepFilter{spacing, k}
 }
 
+// respondInto is respond into a slice of the profile's length, for loops that
+// run often.
+func (f stepFilter) respondInto(out, profile []float64) {
+	m := f.margin()
+	clear(out[:m])
+	clear(out[len(out)-m:])
+	for i := m; i < len(profile)-m; i++ {
+		sum := 0.0
+		window := profile[i-m : i+m+1]
+		for j, k := range f.kernel {
+			sum += k * window[j]
+		}
+		out[i] = sum
+	}
+}
+
 // margin is how many samples at each end of a profile have no response.
 func (f stepFilter) margin() int { return len(f.kernel) / 2 }
 
 // respond returns the response at each sample, positive where the profile
 // rises; zero within the margin.
 func (f stepFilter) respond(profile []float64) []float64 {
-	m := f.margin()
 	out := make([]float64, len(profile))
-	for i := m; i < len(profile)-m; i++ {
-		sum := 0.0
-		for j, k := range f.kernel {
-			sum += k * profile[i+j-m]
-		}
-		out[i] = sum
-	}
+	f.respondInto(out, profile)
 	return out
 }
 

@@ -78,6 +78,7 @@ func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
 	lens, focalU := calib.AssumeLens(p.Width, p.Height, equiv)
 	solution, err := calib.SolvePose(squares, calib.Assumptions{
 		Lens: lens, FocalU: focalU, SquareSize: f.square, SquareSizeU: squareSizeU,
+		CentreU: calib.CentreU * float64(max(p.Width, p.Height)),
 	})
 	if err != nil {
 		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)
