@@ -17,9 +17,8 @@ func tabbedBore(radius float64, t Tabs, root, tip float64) (Path, error) {
 	// A tab's side meets the bore, and the tip, this far from its middle.
 	atBore, atTip := math.Asin(half/radius), math.Asin(half/tipR)
 	pitch := 2 * math.Pi / float64(t.Count)
-	if pitch <= 2*atBore+4*root/radius {
-		return nil, fmt.Errorf("%d lock tabs %g mm wide do not fit round a bore of %.2f mm: use fewer, or make them at most %.1f mm wide",
-			t.Count, t.Width, 2*radius, 2*radius*math.Sin(pitch/2-2.5*root/radius))
+	if free := 4 * math.Max(root, 0.25) / tipR; pitch <= 2*atTip+free { // the tips come nearest
+		return nil, fmt.Errorf("%d lock tabs %g mm wide do not fit round a bore of %.2f mm: use fewer, or narrower ones", t.Count, t.Width, 2*radius)
 	}
 	var p Path
 	o := point{}
@@ -43,7 +42,10 @@ func tabbedBore(radius float64, t Tabs, root, tip float64) (Path, error) {
 }
 
 // tabRadii returns the radii of a lock tab's corners: as large as its depth
-// leaves room for, but no larger than they need be.
-func tabRadii(t Tabs) (root, tip float64) {
-	return math.Min(0.45*t.Depth, 1), math.Min(math.Min(0.45*t.Depth, t.Width/4), 0.8)
+// leaves room for, but no larger than they need be. A corner that turns by
+// more than a right angle, as a wide tab's do, takes more of the side.
+func tabRadii(radius float64, t Tabs) (root, tip float64) {
+	turn := math.Pi/2 + math.Asin(math.Min(1, t.Width/2/math.Max(radius-t.Depth, t.Width/2)))
+	most := 0.48 * t.Depth / math.Tan(turn/2)
+	return math.Min(most, 1), math.Min(math.Min(most, t.Width/4), 0.8)
 }

@@ -139,7 +139,7 @@ func (p *Plate) sizes() {
 			r = math.Max(r, s.RingHoles.Circle/2+math.Max(s.LeastEdge*d, d/2+s.LeastWall))
 		}
 		if s.Seat.Diameter > 0 {
-			r = math.Max(r, (s.Seat.Diameter+seatPlay)/2+seatWall+seatBack)
+			r = math.Max(r, (s.Seat.Diameter+seatPlay)/2+seatWall+seatBack+s.RoundOver)
 		}
 	}
 	p.Ring = 2 * math.Max(r, p.EarHalf)
@@ -197,12 +197,16 @@ const leastWeb = 0.5
 // clashes finds what makes the part impossible.
 func (p *Plate) clashes() error {
 	s := &p.Settings
+	var worst least
 	for _, h := range p.holes {
-		if gap := p.boreGap(h); gap < leastWeb {
+		worst.take(p.boreGap(h), h.id)
+	}
+	for _, h := range p.holes {
+		if gap := p.boreGap(h); gap < leastWeb && h.id == worst.at {
 			return &ClashError{
 				fmt.Sprintf("the bore eats hole %s: its centre is %.2f mm from the tweeter's, and the bore's radius of %.2f and the hole's of %.2f %swith a web of %.1f need %.2f mm",
 					h.id, h.at.Norm(), p.Bore/2, p.Hole/2, slotWords(s.Slot), leastWeb, h.at.Norm()-gap+leastWeb),
-				p.mendBore(gap)}
+				p.mendBore()}
 		}
 	}
 	for i, g := range p.holes {
@@ -286,13 +290,14 @@ func (p *Plate) ringClears(turn float64) bool {
 }
 
 // mendBore tells the smallest change by which the bore no longer eats a hole.
-func (p *Plate) mendBore(gap float64) string {
+func (p *Plate) mendBore() string {
 	need := p.Settings.LeastWall
 	var ways []string
 	if v, ok := p.smallestMove(need); ok {
 		ways = append(ways, fmt.Sprintf("move the tweeter's centre %.1f mm, --tweeter-offset %s,%s", v.Norm(),
 			short(p.Settings.TweeterOffset[0]+v.X), short(p.Settings.TweeterOffset[1]+v.Y)))
 	}
+	gap := math.Inf(1)
 	for _, h := range p.holes {
 		gap = math.Min(gap, p.boreGap(h))
 	}
@@ -345,7 +350,7 @@ func (p *Plate) makePlate() error {
 		Outline: Outline(point{}, p.Ring/2, ears, p.Fillet)}
 	bore := Circle(point{}, p.Bore/2)
 	if s.Hold == HoldLockTabs {
-		root, tip := tabRadii(s.Tabs)
+		root, tip := tabRadii(p.Bore/2, s.Tabs)
 		var err error
 		if bore, err = tabbedBore(p.Bore/2, s.Tabs, root, tip); err != nil {
 			return err
@@ -370,6 +375,9 @@ func (p *Plate) breakouts() error {
 				fmt.Sprintf("--ear-width %.1f", 2*(p.EarHalf-gap+leastWeb))}
 		}
 	}
+	if err := p.roundOverClash(); err != nil {
+		return err
+	}
 	if wall := p.Ring/2 - p.Bore/2; wall < leastWeb {
 		return &ClashError{fmt.Sprintf("a bore of %.2f mm leaves nothing of a ring %.2f mm wide over all", p.Bore, p.Ring), fmt.Sprintf("--wall %.1f", leastWeb)}
 	}
@@ -377,6 +385,26 @@ func (p *Plate) breakouts() error {
 		return fmt.Errorf("these numbers give no sound outline (%w): change --fillet or --ear-width a little", err)
 	}
 	return nil
+}
+
+// roundOverClash finds what a rounded top edge leaves no room for.
+func (p *Plate) roundOverClash() error {
+	s := &p.Settings
+	if s.RoundOver == 0 {
+		return nil
+	}
+	most := math.Min(s.Thickness, p.Ring/2-p.Bore/2-leastWeb)
+	for _, h := range p.holes {
+		most = math.Min(most, p.Plate.Outline.distToLine(h.a, h.b)-p.Hole/2-leastWeb)
+	}
+	for _, r := range p.ring {
+		most = math.Min(most, p.Plate.Outline.Dist(r.at)-r.r-leastWeb)
+	}
+	if s.RoundOver <= most {
+		return nil
+	}
+	return &ClashError{fmt.Sprintf("a round-over of %s mm leaves no top between the edge and the openings, or no edge at all: there is room for %.2f mm", short(s.RoundOver), most),
+		fmt.Sprintf("--round-over %s", short(math.Floor(10*math.Max(0, most))/10))}
 }
 
 // short writes a number with as many decimals as it needs, two at the most.

@@ -7,6 +7,9 @@ import (
 	"strings"
 )
 
+// seatName is the name of the seat's part.
+const seatName = "seat ring"
+
 // makeSeat makes the ring that is glued on top of the plate for a flange to
 // sit flush in.
 func (p *Plate) makeSeat() error {
@@ -14,19 +17,19 @@ func (p *Plate) makeSeat() error {
 	if s.Seat.Diameter == 0 {
 		return nil
 	}
-	inner, outer := (s.Seat.Diameter+seatPlay)/2, p.Ring/2-seatBack
+	inner, outer := (s.Seat.Diameter+seatPlay)/2, p.Ring/2-seatBack-s.RoundOver
 	if inner <= p.Bore/2 {
 		return &ClashError{fmt.Sprintf("a seat of %.2f mm has no ledge on a bore of %.2f mm", 2*inner, p.Bore),
 			fmt.Sprintf("a seat of at least %.1f mm, the flange's diameter", p.Bore+2)}
 	}
 	if outer-inner < leastWeb {
 		return &ClashError{fmt.Sprintf("a seat of %.2f mm leaves nothing of its ring, which is %.2f mm wide over all", 2*inner, 2*outer),
-			fmt.Sprintf("--wall %.1f", inner+seatWall+seatBack-p.Bore/2)}
+			fmt.Sprintf("--wall %.1f", inner+seatWall+seatBack+s.RoundOver-p.Bore/2)}
 	}
 	for _, h := range p.holes {
 		if gap := h.a.Norm() - p.Hole/2 - outer; gap < leastWeb {
 			return &ClashError{fmt.Sprintf("the seat's ring, %.2f mm wide over all, would cover hole %s, %.2f mm from the tweeter's centre", 2*outer, h.id, h.at.Norm()),
-				fmt.Sprintf("a narrower ring, --wall %.1f, or no --seat", math.Max(0.1, h.a.Norm()-p.Hole/2-leastWeb+seatBack-p.Bore/2))}
+				fmt.Sprintf("a narrower ring, --wall %.1f, or no --seat", math.Max(0.1, h.a.Norm()-p.Hole/2-leastWeb+seatBack+s.RoundOver-p.Bore/2))}
 		}
 	}
 	for _, r := range p.ring {
@@ -35,7 +38,7 @@ func (p *Plate) makeSeat() error {
 				fmt.Sprintf("a seat of at least %.1f mm", 2*(r.at.Norm()+r.r))}
 		}
 	}
-	p.Extras = append(p.Extras, &Part{Name: "seat ring", Stock: Stock{Material: s.Material, Thickness: s.Seat.Thickness},
+	p.Extras = append(p.Extras, &Part{Name: seatName, Stock: Stock{Material: s.Material, Thickness: s.Seat.Thickness},
 		Outline: Circle(point{}, outer), Openings: []Path{Circle(point{}, inner)}})
 	return nil
 }
