@@ -121,7 +121,7 @@ func (p *Part) hasRoom(c point, w, h float64) bool {
 		for _, side := range [][2]point{
 			{{X: -w, Y: -h}, {X: w, Y: -h}}, {{X: w, Y: -h}, {X: w, Y: h}}, {{X: w, Y: h}, {X: -w, Y: h}}, {{X: -w, Y: h}, {X: -w, Y: -h}},
 		} {
-			if path.distToLine(c.Add(side[0]), c.Add(side[1])) < 0.3 {
+			if path.distToLine(c.Add(side[0]), c.Add(side[1])) < 0.8 {
 				return false
 			}
 		}
