@@ -87,7 +87,7 @@ type Content struct {
 }
 
 // Pages lays the content out on as few sheets as it takes: all on one, else
-// the drawing on one and the notes on others, else the drawing in tiles. The
+// the drawing, unless it is empty, on one and the notes on others, else the drawing in tiles. The
 // paper is turned when that saves sheets, unless it is Fixed. The scale is as
 // in Options, and must be within reason.
 func (c Content) Pages(paper Paper, printScale [2]float64, units Units) []Page {
@@ -130,6 +130,9 @@ func (l layout) pages(p Paper) []Page {
 // drafts lays out on a paper as it lies: all on one sheet, else the drawing on
 // one and the notes on others, else the drawing in tiles.
 func (l layout) drafts(p Paper) []draft {
+	if l.bounds.Empty() {
+		return l.noteSheets(p, l.notes)
+	}
 	if all := l.together(p); all != nil {
 		return []draft{all}
 	}

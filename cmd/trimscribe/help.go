@@ -91,6 +91,7 @@ square on it, and writes a true-scale template of its mounting holes and its gri
 
   trimscribe PHOTO [flags]     measure a photo, write its template
   trimscribe square [flags]    write the reference square, to print
+  trimscribe plate SURVEY      design the plate that holds the tweeter
   trimscribe help [TOPIC]      more about:
 `
 
@@ -105,6 +106,9 @@ func helpCommand(args []string, stdout io.Writer) (int, error) {
 	case args[0] == "square":
 		var f squareFlags
 		fmt.Fprint(stdout, squareHelp(f.groups()))
+		return statusGood, nil
+	case args[0] == "plate":
+		fmt.Fprint(stdout, plateHelp())
 		return statusGood, nil
 	case args[0] == "flags":
 		var f photoFlags
@@ -124,7 +128,7 @@ func topicNames() []string {
 	for _, t := range topics {
 		names = append(names, t.name)
 	}
-	return append(names, "flags", "square")
+	return append(names, "flags", "square", "plate")
 }
 
 func topicList() string {
@@ -132,7 +136,9 @@ func topicList() string {
 	for _, t := range topics {
 		fmt.Fprintf(&b, "      %-10s %s\n", t.name, t.about)
 	}
-	fmt.Fprintf(&b, "      %-10s %s\n      %-10s %s\n", "flags", "all flags of trimscribe PHOTO", "square", "all flags of trimscribe square")
+	for _, command := range [][2]string{{"flags", "PHOTO"}, {"square", "square"}, {"plate", "plate"}} {
+		fmt.Fprintf(&b, "      %-10s all flags of trimscribe %s\n", command[0], command[1])
+	}
 	return b.String()
 }
 

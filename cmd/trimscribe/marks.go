@@ -10,6 +10,7 @@ import (
 	"unicode/utf16"
 
 	"trimscribe/calib"
+	"trimscribe/template/plate"
 )
 
 // mark stands in every file we write, where its format keeps such words, so
@@ -52,8 +53,11 @@ func insert(b []byte, at int, s string) []byte {
 func isMarked(name string, b []byte) bool {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".json":
-		_, err := calib.DecodeSurvey(b)
-		return err == nil
+		_, errSurvey := calib.DecodeSurvey(b)
+		_, errPlate := plate.DecodeRecord(b)
+		return errSurvey == nil || errPlate == nil
+	case ".3mf": // a package's comment stands at its end (PKWARE APPNOTE, 4.3.16)
+		return bytes.HasSuffix(b, []byte(mark))
 	case ".pdf":
 		return bytes.Contains(b, []byte("/Creator (trimscribe)")) || bytes.Contains(b, append([]byte("/Creator (\xfe\xff"), utf16Bytes("trimscribe")...))
 	}

@@ -159,6 +159,9 @@ func (p *Plate) sizes() {
 	}
 }
 
+// Ears returns how many mounting holes the plate picks up.
+func (p *Plate) Ears() int { return len(p.holes) }
+
 // path returns a mounting hole's opening.
 func (p *Plate) path(h placedHole) Path { return Slot(h.a, h.b, p.Hole/2) }
 

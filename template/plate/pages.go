@@ -58,8 +58,8 @@ func (p *Plate) title(mirrored bool) string {
 }
 
 // Pages returns the plate on paper: for each side that is made, the test
-// piece at 1:1, the dimensioned sheet behind it, and what the test piece's
-// sheet had no room for. A test piece in tiles comes whole before the rest.
+// piece at 1:1, and the dimensioned sheet behind it; then, once, what was
+// checked. A test piece in tiles comes whole before the rest.
 func (p *Plate) Pages(o PageOptions) []template.Page {
 	var pages []template.Page
 	for _, mirrored := range p.sidesMade() {
@@ -75,7 +75,20 @@ func (p *Plate) Pages(o PageOptions) []template.Page {
 		pages = append(pages, p.shopSheet(o, mirrored))
 		pages = append(pages, test[whole:]...)
 	}
-	return pages
+	c := template.Content{Drawing: &template.Drawing{}, Doubts: p.Doubts, Title: o.Name + ": what was checked",
+		Sub: p.sub(o, "Each number, its limit, and where the limit comes from"), Notes: p.checkNotes()}
+	return append(pages, c.Pages(o.Paper, o.PrintScale, o.Units)...)
+}
+
+// sub is a sheet's second line.
+func (p *Plate) sub(o PageOptions, s string) string {
+	if p.Subject != "" {
+		s += "  ·  from " + p.Subject
+	}
+	if o.Revision > 0 {
+		s += fmt.Sprintf("  ·  revision %d", o.Revision)
+	}
+	return s
 }
 
 // testPiece is the plate at 1:1 with its centre marks.
@@ -90,13 +103,7 @@ func (p *Plate) testPiece(o PageOptions, mirrored bool) template.Content {
 
 	place := Place{Mirror: mirrored}
 	c := template.Content{Drawing: d, Doubts: p.Doubts, Title: o.Name + ": " + p.title(mirrored),
-		Sub: "Test piece and drilling guide 1:1, seen from behind the panel"}
-	if p.Subject != "" {
-		c.Sub += "  ·  from " + p.Subject
-	}
-	if o.Revision > 0 {
-		c.Sub += fmt.Sprintf("  ·  revision %d", o.Revision)
-	}
+		Sub: p.sub(o, "Test piece and drilling guide 1:1, seen from behind the panel")}
 	addPart(edges, p.Plate.Placed(place))
 	crosshair(tweeter, point{}, 8)
 	tweeter.Add(template.Circle{R: 2})
@@ -186,6 +193,20 @@ func (p *Plate) addExtras(d *template.Drawing, edges, crosses, labels *template.
 
 // pageNotes is what stands beside the test piece.
 func (p *Plate) pageNotes(u template.Units) []template.Block {
+	var blocks []template.Block
+	blocks = append(blocks, template.Tables(fmt.Sprintf("Sizes (%v)", u), []string{"what", "size"}, p.sizeRows(u))...)
+	if n := len(p.Broken()); n > 0 {
+		blocks = append(blocks, template.Texts("To change", []string{fmt.Sprintf("Rules not kept: %d. See the sheet of what was checked before you cut.", n)}, true)...)
+	}
+	blocks = append(blocks, template.Texts("Use", []string{
+		"Test piece: glue the sheet on cardboard, cut along the lines, try it on the panel.",
+		"Drilling guide: glue it on the sheet to be cut, punch and drill through the crosses, then saw.",
+	}, false)...)
+	return append(blocks, template.Texts("Cautions", p.cautions(), false)...)
+}
+
+// checkNotes is every rule, those not kept first, and the notes.
+func (p *Plate) checkNotes() []template.Block {
 	var broken, kept []string
 	for _, r := range p.Rules {
 		if r.OK() {
@@ -194,16 +215,9 @@ func (p *Plate) pageNotes(u template.Units) []template.Block {
 			broken = append(broken, r.Sentence())
 		}
 	}
-	var blocks []template.Block
-	blocks = append(blocks, template.Tables(fmt.Sprintf("Sizes (%v)", u), []string{"what", "size"}, p.sizeRows(u))...)
-	blocks = append(blocks, template.Texts("To change", broken, true)...)
-	blocks = append(blocks, template.Texts("Use", []string{
-		"Test piece: glue the sheet on cardboard, cut along the lines, try it on the panel.",
-		"Drilling guide: glue it on the sheet to be cut, punch and drill through the crosses, then saw.",
-	}, false)...)
-	blocks = append(blocks, template.Texts("Cautions", p.cautions(), false)...)
-	blocks = append(blocks, template.Texts("Notes", p.Notes, false)...)
-	return append(blocks, template.Texts("Checked", kept, false)...)
+	blocks := template.Texts("To change", broken, true)
+	blocks = append(blocks, template.Texts("Kept", kept, false)...)
+	return append(blocks, template.Texts("Notes", p.Notes, false)...)
 }
 
 // Sentence tells a rule in words, with its number, its limit and its source.

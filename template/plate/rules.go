@@ -225,10 +225,7 @@ func (p *Plate) aroundRule() {
 		if c.at.Norm()+c.r <= p.Bore/2 || p.sameAsChosen(c) {
 			continue
 		}
-		gap := p.Plate.Outline.Dist(c.at) - c.r
-		if p.Plate.Outline.Holds(c.at) {
-			gap = -p.Plate.Outline.Dist(c.at) - c.r
-		}
+		gap := p.offMaterial(c)
 		worst.take(gap, c.id)
 		if gap < aroundGap {
 			hit = append(hit, c.id)
@@ -240,8 +237,27 @@ func (p *Plate) aroundRule() {
 	if len(hit) > 6 {
 		hit = append(hit[:6], "others")
 	}
-	p.rule(Rule{What: "plate's edge from other circles, least at " + worst.at, Got: worst.v, Limit: aroundGap, Unit: "mm", Source: commonPractice},
+	p.rule(Rule{What: "plate clear of other circles, least at " + worst.at, Got: worst.v, Limit: aroundGap, Unit: "mm", Source: commonPractice},
 		"look whether something stands proud at %s: if so, relieve the plate there or use spacers", strings.Join(hit, ", "))
+}
+
+// offMaterial returns how far a circle's rim keeps off the plate's material;
+// negative, how deep it runs into it.
+func (p *Plate) offMaterial(c circle) float64 {
+	const points = 48
+	off := math.Inf(1)
+	for i := range points {
+		q := polar(c.at, c.r, 2*math.Pi*float64(i)/points)
+		switch edge := p.Plate.Outline.Dist(q); {
+		case !p.Plate.Outline.Holds(q):
+			off = math.Min(off, edge)
+		case q.Norm() < p.Bore/2:
+			off = math.Min(off, p.Bore/2-q.Norm())
+		default:
+			off = math.Min(off, -math.Min(edge, q.Norm()-p.Bore/2))
+		}
+	}
+	return off
 }
 
 const aroundGap = 1.0 // mm that the plate keeps from what may stand proud

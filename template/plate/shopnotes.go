@@ -53,7 +53,7 @@ func (p *Plate) shopNotes(g *draught, slate, red *template.Layer, area template.
 		}
 		texts(red, all)
 	}
-	// The rules' sources are on the sheet of notes; here their numbers, as far
+	// The rules' sources are on the last sheet; here their numbers, as far
 	// as there is room.
 	var all []string
 	for _, r := range p.Rules {
@@ -71,7 +71,7 @@ func (p *Plate) shopNotes(g *draught, slate, red *template.Layer, area template.
 	cautions := p.cautions()
 	left := y - area.Y0 - 1
 	if height(all)+height(cautions) > left {
-		all = []string{fmt.Sprintf("%d rules kept, %d broken; numbers, limits and sources on the sheet of notes.", kept, len(broken))}
+		all = []string{fmt.Sprintf("%d rules kept, %d broken; numbers, limits and sources on the last sheet.", kept, len(broken))}
 	}
 	if height(all)+height(cautions) <= left {
 		heading("Checked", ink)

@@ -21,7 +21,8 @@ const (
 )
 
 // Write3MF writes meshes as one 3MF file, each an object of its own, by the 3MF
-// core specification. The same meshes give the same bytes.
+// core specification. The application's name stands in the model and in the
+// package's comment. The same meshes give the same bytes.
 func Write3MF(w io.Writer, title, application string, meshes []*Mesh) error {
 	var model bytes.Buffer
 	fmt.Fprintf(&model, `<?xml version="1.0" encoding="UTF-8"?>
@@ -59,6 +60,9 @@ func Write3MF(w io.Writer, title, application string, meshes []*Mesh) error {
 		if _, err := f.Write(part.data); err != nil {
 			return err
 		}
+	}
+	if err := z.SetComment(application); err != nil {
+		return err
 	}
 	return z.Close()
 }
