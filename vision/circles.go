@@ -29,6 +29,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	}
 	view := flatten(p, cam, s.Reach)
 	guesses := guessCircles(view, 0.45*MinHole, 0.55*MaxGrille)
+	guesses = append(guesses, guessCircles(texture(view), 0.4*MinGrille, 0.55*MaxGrille)...)
 	rims := make([]Rim, len(guesses))
 	ok := make([]bool, len(guesses))
 	parallel(len(guesses), func(i int) {

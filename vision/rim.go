@@ -17,7 +17,7 @@ type Rim struct {
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
 	Core         float64       // contrast of the middle of the circle with what is outside, likewise
 	Spread       float64       // rms of the points about the circle, mm
-	Votes float64
+	Votes        float64
 }
 
 // The polar search about a guess, as shares of its radius.
@@ -35,9 +35,9 @@ const onRim = 0.8
 
 // A crossing is an edge that one ray from the middle meets.
 type crossing struct {
-	ray  int
-	at   calib.Point // mm
-	jump float64     // step in luminance outward, as a share of the brighter side
+	ray    int
+	at     calib.Point // mm
+	weight float64     // 0.5 to 1: how far it stands out from the grain
 }
 
 // traceRim finds the circle near a guess that most rays from its middle meet
@@ -48,15 +48,18 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	look := closeLook(cam, z, g)
 	look.rays, look.side = min(look.rays, coarseRays), 0
 	look.spacing = math.Max(look.spacing, 0.01*g.R)
+	grain := faceGrain(p, cam, z, g, look)
+	look.grain = grain
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
-	circle, share := coarse.consensus(crossings(p, cam, z, g, coarse, look), g.Centre, look.rays)
-	if share < 0.8*least {
+	circle, share := coarse.consensus(outer(crossings(p, cam, z, g, coarse, look)), g.Centre, look.rays)
+	if share < 0.6*least {
 		return Rim{}, false
 	}
 	look = closeLook(cam, z, circle)
+	look.grain = grain
 	fine := vote{bin: 0.75 * px, low: circle.R - 2*coarse.bin - 3*px, high: circle.R + 2*coarse.bin + 3*px, reach: 2 * coarse.bin, prefer: outermost}
-	circle, share = fine.consensus(crossings(p, cam, z, circle, fine, look), circle.Centre, look.rays)
-	if share < least {
+	circle, share = fine.consensus(outer(crossings(p, cam, z, circle, fine, look)), circle.Centre, look.rays)
+	if share < 0.7*least {
 		return Rim{}, false
 	}
 	var rim Rim
@@ -101,6 +104,7 @@ type look struct {
 	side    float64 // besides each ray, one on either side this far off (share of the sector) is averaged in: less noise
 	spacing float64 // between samples, mm
 	sigma   float64 // of the step filter, mm
+	grain   float64 // the least step that counts, as a share of the brighter side
 }
 
 // coarseRays is enough to tell whether a guess is worth a close look.
@@ -112,7 +116,7 @@ func closeLook(cam calib.Camera, z float64, c calib.Circle) look {
 	scale := cam.PxPerMM(c.Centre, z)
 	rays := int(math.Max(48, math.Min(2*math.Pi*c.R*scale/1.5, 360)))
 	sigma := math.Max(1, math.Min(1.5, 0.02*c.R*scale)) / scale
-	return look{rays, 0.3, 0.5 / scale, sigma}
+	return look{rays, 0.3, 0.5 / scale, sigma, leastJump}
 }
 
 // crossings samples rays from the middle of a circle, between the vote's radii,
@@ -146,19 +150,63 @@ func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, v vote, l 
 		f.respondInto(response, profile)
 		for i := f.margin() + 1; i < n-f.margin()-1; i++ {
 			v := math.Abs(response[i])
-			if v < math.Abs(response[i-1]) || v <= math.Abs(response[i+1]) {
-				continue
-			}
 			jump := response[i] / brightest(profile, i, f.margin())
-			if math.Abs(jump) < leastJump {
+			if v < math.Abs(response[i-1]) || v <= math.Abs(response[i+1]) || math.Abs(jump) < l.grain {
 				continue
 			}
 			rho := from + peak(response, i)*l.spacing
 			at := calib.Point{X: c.Centre.X + rho*co, Y: c.Centre.Y + rho*s}
-			all = append(all, crossing{k, at, jump})
+			all = append(all, crossing{k, at, weigh(jump, l.grain)})
 		}
 	}
 	return all
+}
+
+// outerEdges is how many edges of a ray have a say. Walking in from the face
+// the rim comes first, or right after a shadow or a scratch; behind it a mesh
+// has edges without end.
+const outerEdges = 3
+
+// outer keeps each ray's outermost edges.
+func outer(all []crossing) []crossing {
+	var kept []crossing
+	for i, c := range all {
+		if i+outerEdges >= len(all) || all[i+outerEdges].ray != c.ray {
+			kept = append(kept, c)
+		}
+	}
+	return kept
+}
+
+// weigh says how far a step stands out from the grain, 0.5 (just) to 1.
+func weigh(jump, grain float64) float64 {
+	u := jump / grain
+	return u * u / (1 + u*u)
+}
+
+// faceGrain is the least step that stands out from the grain of the face
+// round a circle: noise of the photo, texture of the plastic.
+func faceGrain(p *Photo, cam calib.Camera, z float64, c calib.Circle, l look) float64 {
+	f := newStepFilter(l.sigma, l.spacing)
+	n := 4*f.margin() + 1
+	low := 1.1*c.R + 2*l.sigma
+	high := low + float64(n-1)*l.spacing
+	const rays = 48
+	var jumps []float64
+	profile := make([]float64, n)
+	for k := range rays {
+		s, co := math.Sincos(2 * math.Pi * float64(k) / rays)
+		sight := newSightline(cam, c.Centre, calib.Point{X: co, Y: s}, z, low, high)
+		for i := range profile {
+			profile[i] = p.At(sight.at(float64(i) / float64(n-1)))
+		}
+		for i, v := range f.respond(profile) {
+			if i >= f.margin() && i < n-f.margin() {
+				jumps = append(jumps, math.Abs(v)/brightest(profile, i, f.margin()))
+			}
+		}
+	}
+	return math.Max(leastJump, 3*median(jumps))
 }
 
 // A sightline is where the photo shows a straight stretch of a plane, by the
@@ -211,13 +259,17 @@ const outermost = 0.9
 func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.Circle, share float64) {
 	n := int(math.Ceil(v.reach / v.bin))
 	bins := int((v.high-v.low)/v.bin) + 1
-	count, last := make([]int, bins), make([]int, bins)
+	type tally struct {
+		votes, rayBest float64
+		ray            int // the last ray counted, plus one
+	}
+	count := make([]tally, bins)
 	type top struct {
 		circle calib.Circle
-		votes  int
+		votes  float64
 	}
 	best := make([]top, bins) // for each radius
-	most, perBin := 0, 1/v.bin
+	most, perBin := 0.0, 1/v.bin
 	for iy := -n; iy <= n; iy++ {
 		for ix := -n; ix <= n; ix++ {
 			if ix*ix+iy*iy > n*n {
@@ -225,30 +277,34 @@ func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.C
 			}
 			centre := middle.Add(calib.Point{X: float64(ix), Y: float64(iy)}.Mul(v.bin))
 			clear(count)
-			clear(last)
 			for _, c := range all {
 				// Bin b reaches from b to b + 2, so that bins overlap by half and
-				// none splits a circle's votes. A ray counts once in each.
+				// none splits a circle's votes. A ray counts once in each, by the
+				// plainest of its edges there.
 				dx, dy := c.at.X-centre.X, c.at.Y-centre.Y
 				at := int((math.Sqrt(dx*dx+dy*dy)-v.low)*perBin + 1)
 				for b := max(0, at-2); b <= min(at-1, bins-1); b++ {
-					if last[b] != c.ray+1 {
-						count[b]++
-						last[b] = c.ray + 1
+					t := &count[b]
+					if t.ray != c.ray+1 {
+						t.ray, t.rayBest = c.ray+1, 0
+					}
+					if c.weight > t.rayBest {
+						t.votes += c.weight - t.rayBest
+						t.rayBest = c.weight
 					}
 				}
 			}
-			for b, votes := range count {
-				if votes > best[b].votes {
-					best[b] = top{calib.Circle{Centre: centre, R: v.low + float64(b)*v.bin}, votes}
-					most = max(most, votes)
+			for b, t := range count {
+				if t.votes > best[b].votes {
+					best[b] = top{calib.Circle{Centre: centre, R: v.low + float64(b)*v.bin}, t.votes}
+					most = max(most, t.votes)
 				}
 			}
 		}
 	}
 	for b := bins - 1; b >= 0; b-- {
-		if best[b].votes > 0 && float64(best[b].votes) >= v.prefer*float64(most) {
-			return best[b].circle, float64(best[b].votes) / float64(rays)
+		if best[b].votes > 0 && best[b].votes >= v.prefer*most {
+			return best[b].circle, best[b].votes / float64(rays)
 		}
 	}
 	return calib.Circle{Centre: middle}, 0
