@@ -39,7 +39,6 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 			z = s.GrilleZ
 		}
 		rims[i], ok[i] = traceRim(p, cam, z, lift(cam, g, z), leastCoverage)
-		rims[i].Votes = guesses[i].votes
 	})
 	var out []Rim
 	for i, r := range rims {
@@ -53,7 +52,9 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		}
 		return 1
 	})
-	return unlike(out)
+	out = withoutMesh(unlike(out))
+	markCollars(out)
+	return out
 }
 
 // leastCoverage is the least share of a circle's circumference that must show
@@ -90,3 +91,43 @@ func unlike(rims []Rim) []Rim {
 	}
 	return out
 }
+
+// A hole with this many of its own size within this many diameters is one of
+// a mesh's openings.
+const (
+	meshNeighbours = 4
+	meshReach      = 5.0
+)
+
+// withoutMesh drops the openings of a mesh.
+func withoutMesh(rims []Rim) []Rim {
+	var out []Rim
+	for i, r := range rims {
+		near := 0
+		for j, o := range rims {
+			if i != j && r.isHole() && math.Abs(math.Log(o.R/r.R)) < 0.15 && o.Centre.Dist(r.Centre) < meshReach*2*r.R {
+				near++
+			}
+		}
+		if near < meshNeighbours {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// markCollars finds the circles that stand round another that is about as
+// plain: the edges of a collar. The grille's own edge is the innermost.
+func markCollars(rims []Rim) {
+	for i := range rims {
+		r := &rims[i]
+		r.Collar = !r.isHole() && slices.ContainsFunc(rims, func(o Rim) bool {
+			return o.R > 0.6*r.R && o.R < r.R-collarWall && o.Coverage > 0.8*r.Coverage &&
+				o.Centre.Dist(r.Centre) < 0.025*r.R
+		})
+	}
+}
+
+// collarWall is the least difference in radius, mm, that makes two circles the
+// edges of a collar, and not one edge with its rounding.
+const collarWall = 0.6

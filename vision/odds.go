@@ -15,7 +15,11 @@ func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
 func (r Rim) Odds() float64 {
 	mouth := math.Abs(r.Contrast) * r.Agreement
 	if !r.isHole() {
-		return clamp(6*(r.Coverage-0.6)+3*math.Min(mouth, 0.5), -2, 4)
+		odds := 6*(r.Coverage-0.6) + 3*math.Min(mouth, 0.5)
+		if r.Collar {
+			odds -= 4
+		}
+		return clamp(odds, -2, 4)
 	}
 	if r.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
@@ -39,6 +43,9 @@ func (r Rim) Words() string {
 		look = "a little darker inside"
 	case r.Contrast < -0.08 && r.Agreement > 0.5:
 		look = "a little lighter inside"
+	}
+	if r.Collar {
+		look += ", round another circle"
 	}
 	return fmt.Sprintf("edge seen over %.0f %% of the circle, %s", 100*r.Coverage, look)
 }

@@ -17,7 +17,7 @@ type Rim struct {
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
 	Core         float64       // contrast of the middle of the circle with what is outside, likewise
 	Spread       float64       // rms of the points about the circle, mm
-	Votes        float64
+	Collar       bool          // it stands round another circle about as plain
 }
 
 // The polar search about a guess, as shares of its radius.
@@ -48,6 +48,7 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	look := closeLook(cam, z, g)
 	look.rays, look.side = min(look.rays, coarseRays), 0
 	look.spacing = math.Max(look.spacing, 0.01*g.R)
+	look.sigma = math.Max(look.sigma, look.spacing)
 	grain := faceGrain(p, cam, z, g, look)
 	look.grain = grain
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
@@ -115,8 +116,7 @@ const coarseRays = 72
 func closeLook(cam calib.Camera, z float64, c calib.Circle) look {
 	scale := cam.PxPerMM(c.Centre, z)
 	rays := int(math.Max(48, math.Min(2*math.Pi*c.R*scale/1.5, 360)))
-	sigma := math.Max(1, math.Min(1.5, 0.02*c.R*scale)) / scale
-	return look{rays, 0.3, 0.5 / scale, sigma, leastJump}
+	return look{rays, 0.3, 0.5 / scale, 1 / scale, leastJump}
 }
 
 // crossings samples rays from the middle of a circle, between the vote's radii,
@@ -162,17 +162,23 @@ func crossings(p *Photo, cam calib.Camera, z float64, c calib.Circle, v vote, l 
 	return all
 }
 
-// outerEdges is how many edges of a ray have a say. Walking in from the face
-// the rim comes first, or right after a shadow or a scratch; behind it a mesh
-// has edges without end.
-const outerEdges = 3
+// behind is what an edge's weight is worth for each edge that lies outside it
+// on the same ray. Walking in from the face, a mouth's edge comes first, or
+// right after a shadow or a scratch; the wall, the far side's rim and a mesh
+// come behind it, often with more contrast.
+var behind = [...]float64{1, 0.4, 0.25}
 
-// outer keeps each ray's outermost edges.
+// outer keeps each ray's outermost edges, the first with the most weight.
 func outer(all []crossing) []crossing {
 	var kept []crossing
-	for i, c := range all {
-		if i+outerEdges >= len(all) || all[i+outerEdges].ray != c.ray {
-			kept = append(kept, c)
+	for i := len(all) - 1; i >= 0; {
+		ray := all[i].ray
+		for rank := 0; i >= 0 && all[i].ray == ray; rank, i = rank+1, i-1 {
+			if rank < len(behind) {
+				c := all[i]
+				c.weight *= behind[rank]
+				kept = append(kept, c)
+			}
 		}
 	}
 	return kept

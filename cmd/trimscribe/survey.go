@@ -23,8 +23,11 @@ type found struct {
 // for.
 const squareSizeU = 0.05
 
-// mostCircles is how many circles are measured and listed, the likeliest first.
-const mostCircles = 60
+// How many circles of each kind are measured and listed, the likeliest first.
+const (
+	mostHoles   = 40
+	mostGrilles = 12
+)
 
 // measure takes a photo through the stages: squares, pose, circles,
 // millimetres, choice. It calls stage with what it is about to do, in a few
@@ -37,8 +40,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	}
 	stage("looking for holes and the grille")
 	rims := vision.FindCircles(p, solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
-	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
-	rims = rims[:min(len(rims), mostCircles)]
+	rims = likeliest(rims)
 
 	stage("measuring")
 	traced, heights := make([]calib.Traced, len(rims)), make([]float64, len(rims))
@@ -58,6 +60,17 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		TweeterOffset: f.tweeterOffset.Point,
 	})
 	return &found{survey, solution.Camera}, nil
+}
+
+// likeliest sorts circles, the likeliest first, and keeps the best of each kind.
+func likeliest(rims []vision.Rim) []vision.Rim {
+	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
+	left := map[bool]int{true: mostHoles, false: mostGrilles}
+	return slices.DeleteFunc(rims, func(r vision.Rim) bool {
+		hole := 2*r.R <= vision.MaxHole
+		left[hole]--
+		return left[hole] < 0
+	})
 }
 
 // solvePose finds the squares and the camera that sees them.
