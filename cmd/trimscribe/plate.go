@@ -153,6 +153,9 @@ func (f *plateFlags) agree(groups []group, hold string) error {
 		}
 		s.Mirror, s.Both = given("mirror"), !given("mirror")
 	}
+	if s.TweeterDiameter == 0 {
+		return usagef("how wide is the tweeter? Measure its body with callipers and say --tweeter-diameter 43.6")
+	}
 	if s.Hold == plate.HoldScrews && s.RingHoles.Circle == 0 {
 		return usagef("--hold screw-ring needs to know the flange's holes: --ring-holes 3x52x3.2")
 	}
