@@ -112,7 +112,13 @@ func TestPagesInOrder(t *testing.T) {
 // Nothing on the shop's sheet overlaps: no text lies on another, nor outside
 // the border.
 func TestShopSheetIsLegible(t *testing.T) {
-	for name, c := range variants(t) {
+	plates := variants(t)
+	small := settings(30)
+	small.EarWidth, small.ScrewHole = 8, 3.2
+	plates["six close holes"] = mustDesign(t, madeUp(point{}, 34, point{X: 22, Y: 3}, point{X: 22, Y: 12}, point{X: 21, Y: -8}, point{X: -20, Y: 10}, point{X: -25, Y: -1}, point{X: -20, Y: -14}), small)
+	plates["doubtful"] = mustDesign(t, dashPod(), settings(43.6))
+	plates["doubtful"].Doubts = []string{"Two answers are as likely for H3: candidates C4 and C7 lie as well; choose with --pick.", "The photo is tilted by 19 degrees."}
+	for name, c := range plates {
 		for _, mirrored := range []bool{false, true} {
 			page := c.shopSheet(PageOptions{Name: "panel", Revision: 1}, mirrored)
 			border := template.Rect{X0: shopFiling, Y0: shopMargin, X1: 297 - shopMargin, Y1: 210 - shopMargin}

@@ -30,7 +30,7 @@ var shopFormats = []struct {
 	k    float64
 }{{297, 210, "2:1", 2}, {297, 210, "1:1", 1}, {420, 297, "1:1", 1}, {420, 297, "1:2", 0.5}, {420, 297, "1:5", 0.2}, {420, 297, "1:10", 0.1}}
 
-const mostDoubled = 40.0 // mm: a wider view is large enough at 1:1
+const mostDoubled = 60.0 // mm: a wider view is large enough at 1:1
 
 // shopSheet draws the dimensioned sheet for a cutting shop.
 func (p *Plate) shopSheet(o PageOptions, mirrored bool) template.Page {
@@ -139,24 +139,36 @@ func (r row) split(p point) (along, across float64) {
 	return p.X, p.Y
 }
 
-// lines counts the dimension lines of the row: one to each side of the centre
-// share a line.
-func (r row) lines() int {
+// levels returns on which dimension line each of the row's ends goes, counted
+// from 1, and how many lines there are. One to each side of the centre share a
+// line; one too short for its own text has a line for itself.
+func (r row) levels(k float64) (levels []int, most int) {
 	neg, pos := 0, 0
 	for _, e := range r.ends {
-		if v, _ := r.split(e); v < 0 {
+		v, _ := r.split(e)
+		switch w := template.TextWidth(fmt.Sprintf("%.2f", math.Abs(v)), dimText, false); {
+		case math.Abs(v)*k < math.Max(w+1, 2*arrowLength+1):
+			neg = max(neg, pos) + 1
+			pos = neg
+			levels = append(levels, neg)
+		case v < 0:
 			neg++
-		} else {
+			levels = append(levels, neg)
+		default:
 			pos++
+			levels = append(levels, pos)
 		}
 	}
-	return max(neg, pos)
+	return levels, max(neg, pos)
 }
 
 // fit places the view, and tells whether it and its dimensions have room.
 func (p *Plate) fit(g *draught, part *Part, area template.Rect, mirrored bool) bool {
 	rows := p.rows(mirrored)
-	room := func(i int) float64 { return dimStep*float64(rows[i].lines()) + 4 }
+	room := func(i int) float64 {
+		_, lines := rows[i].levels(g.k)
+		return dimStep*float64(lines) + 4
+	}
 	below, above, left, right := room(0)+dimRoom, room(1), room(2)+dimRoom, room(3)
 	const leaders = 20.0 // beyond the view
 	b := part.Outline.Bounds()
@@ -200,15 +212,10 @@ func (p *Plate) drawRow(g *draught, r row, b template.Rect) {
 	case r.far:
 		out, edge = 1, b.Y1
 	}
-	var neg, pos int
-	for _, e := range r.ends {
+	levels, lines := r.levels(g.k)
+	for i, e := range r.ends {
 		v, _ := r.split(e)
-		n := &pos
-		if v < 0 {
-			n = &neg
-		}
-		*n++
-		line := edge + out*(dimStep*float64(*n)+1)
+		line := edge + out*(dimStep*float64(levels[i])+1)
 		// Extension lines begin behind the hole, and at the view's edge.
 		from, to := point{X: o.X, Y: edge - out}, g.to(e)
 		to.Y += out * (p.Hole/2*g.k + 2.5)
@@ -221,7 +228,7 @@ func (p *Plate) drawRow(g *draught, r row, b template.Rect) {
 	if r.far {
 		return
 	}
-	line := edge + out*(dimStep*float64(max(neg, pos)+1)+1)
+	line := edge + out*(dimStep*float64(lines+1)+1)
 	if r.up {
 		low, high := extremes(g.edges, func(q point) float64 { return q.Y })
 		g.straight(point{X: low.X, Y: b.Y0}, point{X: high.X, Y: b.Y1}, true, line, fmt.Sprintf("(%.1f)", b.H()/g.k))
