@@ -202,6 +202,32 @@ func TestSpreadOfOneViewIsOpen(t *testing.T) {
 	}
 }
 
+// A part of the picture without the board is named as a person sees it: the
+// same corners, stored upright or lying.
+func TestLensDoubtsNameTheEmptyPart(t *testing.T) {
+	l := Lens{Width: 4000, Height: 3000, Fx: 3000, Fy: 3000, Cx: 2000, Cy: 1500}
+	b := Board{Columns: 12, Rows: 9, Cell: 20}
+	f := &LensFit{Board: b, Lens: l, U: Lens{Fx: 3, Fy: 3}}
+	for range 8 {
+		// Square to the picture's middle part, tilted besides.
+		v := BoardView{Pose: Pose{R: Rotation(Vec3{0.5, 0, 0}), T: Vec3{-110, -80, 400}}}
+		for i := range b.Corners() {
+			at := Point{float64(i%12)*330 + 100, float64(i/12)*330 + 100}
+			v.Corners = append(v.Corners, at)
+			v.Used = append(v.Used, at.X > 1400 || at.Y > 1100) // not the upper left
+		}
+		f.Views = append(f.Views, v)
+	}
+	for orientation, want := range map[int]string{1: "picture's upper left,", 6: "picture's upper right,", 3: "picture's lower right,", 8: "picture's lower left,"} {
+		if all := strings.Join(f.Doubts(orientation), " "); !strings.Contains(all, want) {
+			t.Errorf("orientation %d: %q does not name %q", orientation, all, want)
+		}
+	}
+	if share, reach := f.Coverage(); share < 0.7 || share > 0.95 || reach < 0.9 || reach > 1 {
+		t.Errorf("coverage %.2f, out to %.2f", share, reach)
+	}
+}
+
 func FuzzDecodeLens(f *testing.F) {
 	b, err := phoneLens().Encode()
 	if err != nil {

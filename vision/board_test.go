@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"trimscribe/calib"
@@ -72,11 +73,16 @@ func TestCalibrateLensAgainstPublishedFit(t *testing.T) {
 // madeViews is what a camera sees of a board in n photos: about its middle,
 // from 300 to 600 mm, tilted up to 40 degrees, each corner with noise (px).
 func madeViews(l calib.Lens, b calib.Board, n int, noise float64, rnd *rand.Rand) [][]calib.Point {
+	return tiltedViews(l, b, n, 0.7, noise, rnd)
+}
+
+// tiltedViews are such views, tilted about either axis by at most tilt radians.
+func tiltedViews(l calib.Lens, b calib.Board, n int, tilt, noise float64, rnd *rand.Rand) [][]calib.Point {
 	var out [][]calib.Point
 	uniform := func(a float64) float64 { return a * (2*rnd.Float64() - 1) }
 	mid := calib.Vec3{X: float64(b.Columns-1) * b.Cell / 2, Y: float64(b.Rows-1) * b.Cell / 2}
 	for len(out) < n {
-		r := calib.Rotation(calib.Vec3{X: uniform(0.7), Y: uniform(0.7)}).Mul(calib.Rotation(calib.Vec3{Z: uniform(3)}))
+		r := calib.Rotation(calib.Vec3{X: uniform(tilt), Y: uniform(tilt)}).Mul(calib.Rotation(calib.Vec3{Z: uniform(3)}))
 		z := 300 + 300*rnd.Float64()
 		at := calib.Vec3{X: uniform(0.5) * z, Y: uniform(0.4) * z, Z: z}
 		cam := calib.Camera{Lens: l, Pose: calib.Pose{R: r, T: at.Sub(r.Apply(mid))}}
@@ -145,6 +151,26 @@ func TestCalibrateLensPutsAside(t *testing.T) {
 	}
 	if d := math.Abs(fit.Lens.Fx - truth.Fx); d > 3*fit.U.Fx {
 		t.Errorf("the focal length is %.1f px off", d)
+	}
+}
+
+// Photos taken square-on cannot tell the focal length from the distance: a
+// lens that comes out of them all the same must not look sure, and says why.
+func TestCalibrateLensSquareOnIsDoubtful(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	truth := calib.Lens{Width: 4032, Height: 3024, Fx: 3080, Fy: 3080, Cx: 2031, Cy: 1496, K1: 0.08}
+	board := calib.Board{Columns: 9, Rows: 6, Cell: 20}
+	for _, guess := range []float64{0, 3300} {
+		fit, err := CalibrateLens(board, truth.Width, truth.Height, guess, tiltedViews(truth, board, 10, 0.01, 0.3, rnd))
+		if err != nil {
+			continue // refused: as good
+		}
+		if math.Abs(fit.Lens.Fx-truth.Fx) > 3*fit.U.Fx {
+			t.Errorf("guess %g: the focal length is %.0f px, +-%.0f", guess, fit.Lens.Fx, 2*fit.U.Fx)
+		}
+		if doubts := strings.Join(fit.Doubts(1), " "); !strings.Contains(doubts, "square-on") || !strings.Contains(doubts, "focal length is known") {
+			t.Errorf("guess %g: doubts %q", guess, doubts)
+		}
 	}
 }
 
