@@ -102,7 +102,7 @@ func (f *LensFile) Encode() ([]byte, error) {
 }
 
 // DecodeLens reads a lens file's bytes. What it returns is a lens that can be
-// computed with: finite, and one to one all over its picture. Its errors are
+// computed with: finite, and one to one in the middle of its picture. Its errors are
 // predicates for the user, without the file's name: "is not a lens file".
 func DecodeLens(b []byte) (*LensFile, error) {
 	var f LensFile
@@ -142,21 +142,27 @@ func (f *LensFile) check() error {
 			return errors.New("is damaged: an uncertainty, the residual or a focal length is negative")
 		}
 	}
-	if !f.Lens().oneToOne() {
+	if !f.Lens().OneToOne(InnerPart) {
 		return errors.New("is damaged: its distortion (k1, k2, k3, p1, p2) folds the picture over itself")
 	}
 	return nil
 }
 
-// oneToOne tells whether each pixel of the picture has its own line of
-// sight: whether undistorting can be undone along the border, which is where
-// a polynomial folds over first.
-func (l Lens) oneToOne() bool {
+// InnerPart is the part of the picture, each way, in which a lens must hold.
+// Beyond it a polynomial fitted to few photos may fold over: what it knows of
+// the far corners is a guess.
+const InnerPart = 0.75
+
+// OneToOne tells whether in the inner part of the picture, each way, each
+// pixel has its own line of sight: whether undistorting can be undone along
+// that part's border, which is where a polynomial folds over first.
+func (l Lens) OneToOne(part float64) bool {
 	const steps = 16
 	w, h := float64(l.Width-1), float64(l.Height-1)
 	for i := range steps + 1 {
 		t := float64(i) / steps
 		for _, px := range []Point{{t * w, 0}, {t * w, h}, {0, t * h}, {w, t * h}} {
+			px = Point{w / 2, h / 2}.Mul(1 - part).Add(px.Mul(part))
 			d := Point{(px.X - l.Cx) / l.Fx, (px.Y - l.Cy) / l.Fy}
 			p := l.Undistort(d)
 			if !(l.Distort(p).Dist(d) < 1e-6) || p.Dot(d) < 0 || !l.rising(p) { // also NaN

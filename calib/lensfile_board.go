@@ -7,10 +7,10 @@ import (
 )
 
 // Board is a flat chessboard: its inner corners (where four cells meet) in
-// Columns by Rows, its cells Cell[0] by Cell[1] mm.
+// Columns by Rows, its cells Cell mm wide.
 type Board struct {
 	Columns, Rows int
-	Cell          [2]float64
+	Cell          float64
 }
 
 // Corners returns the inner corners row by row, mm, in the board's own
@@ -19,7 +19,7 @@ func (b Board) Corners() []Point {
 	out := make([]Point, 0, b.Columns*b.Rows)
 	for r := range b.Rows {
 		for c := range b.Columns {
-			out = append(out, Point{float64(c) * b.Cell[0], float64(r) * b.Cell[1]})
+			out = append(out, Point{float64(c), float64(r)}.Mul(b.Cell))
 		}
 	}
 	return out
@@ -81,7 +81,7 @@ func (f *LensFit) Tilt(v int) float64 { return Camera{f.Lens, f.Views[v].Pose}.T
 // mm.
 func (f *LensFit) Distance(v int) float64 {
 	b := f.Board
-	mid := Vec3{float64(b.Columns-1) * b.Cell[0] / 2, float64(b.Rows-1) * b.Cell[1] / 2, 0}
+	mid := Vec3{float64(b.Columns-1) / 2, float64(b.Rows-1) / 2, 0}.Mul(b.Cell)
 	p := f.Views[v].Pose
 	return p.R.Apply(mid).Add(p.T).Norm()
 }

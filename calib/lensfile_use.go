@@ -40,6 +40,9 @@ func (f *LensFile) For(p PhotoOf) (l, u Lens, notes []string, err error) {
 	if (f.Model != "" && p.Model == "") || (f.Make != "" && p.Make == "") {
 		notes = append(notes, "The photo does not tell which camera took it, so the lens file was taken on trust.")
 	}
+	if !f.Lens().OneToOne(1) {
+		notes = append(notes, "The lens file does not hold in the picture's far corners; keep what is measured out of them.")
+	}
 	l = f.Lens().Scaled(w, h).Turned(p.Orientation)
 	u = scaledSpread(f.Uncertainty(), f.Width, w, p.Orientation)
 	return l, u, notes, nil

@@ -15,6 +15,10 @@
 //	                        Preview -> WritePNG
 //	SheetOptions -> SquareSheet -> pages -> WritePDF
 //
+// A Content is any other drawing with its notes, laid out on the same sheets.
+// Subpackage plate designs the adapter plate and draws it by these means;
+// subpackage solid holds its surfaces, and their STL and 3MF files.
+//
 // # True scale
 //
 // A length of 1 mm in a Drawing is 1 mm on paper, on screen in SVG, and one

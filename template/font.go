@@ -2,6 +2,7 @@ package template
 
 import (
 	"strings"
+	"sync"
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
@@ -40,24 +41,49 @@ const descent = 0.3
 // TextWidth returns the width of a line of text in millimetres, for capitals
 // of the given height.
 func TextWidth(s string, height float64, bold bool) float64 {
-	f := regularFont
+	known, f := knownAdvances[0](), regularFont
 	if bold {
-		f = boldFont
+		known, f = knownAdvances[1](), boldFont
 	}
-	var buf sfnt.Buffer
 	var sum float64
 	for _, r := range s {
-		i, err := f.GlyphIndex(&buf, r)
-		if err != nil {
-			continue
+		if int(r) < len(known) {
+			sum += known[r]
+		} else {
+			sum += advance(f, r)
 		}
-		a, err := f.GlyphAdvance(&buf, i, fixed.I(1000), 0)
-		if err != nil {
-			continue
-		}
-		sum += float64(a) / 64 / 1000
 	}
 	return sum * height / capHeight
+}
+
+// advance returns how far a letter takes the pen, in font sizes.
+func advance(f *sfnt.Font, r rune) float64 {
+	var buf sfnt.Buffer
+	i, err := f.GlyphIndex(&buf, r)
+	if err != nil {
+		return 0
+	}
+	a, err := f.GlyphAdvance(&buf, i, fixed.I(1000), 0)
+	if err != nil {
+		return 0
+	}
+	return float64(a) / 64 / 1000
+}
+
+// knownAdvances are those of the Latin letters, regular and bold: laying out
+// asks for them over and over.
+var knownAdvances = [2]func() []float64{
+	sync.OnceValue(func() []float64 { return advances(regularFont) }),
+	sync.OnceValue(func() []float64 { return advances(boldFont) }),
+}
+
+func advances(f *sfnt.Font) []float64 {
+	const letters = 0x180 // to the end of Latin Extended-A
+	a := make([]float64, letters)
+	for r := range a {
+		a[r] = advance(f, rune(r))
+	}
+	return a
 }
 
 // printable returns the text with '?' for what the fonts lack.

@@ -27,11 +27,29 @@ func WritePNG(w io.Writer, p Page, dpi float64) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := png.Encode(&b, img); err != nil {
+	e := png.Encoder{}
+	if p.hasPicture() { // grain does not pack: trying hard would cost time for nothing
+		e.CompressionLevel = png.BestSpeed
+	}
+	if err := e.Encode(&b, img); err != nil {
 		return err
 	}
 	_, err = w.Write(withResolution(b.Bytes(), dpi))
 	return err
+}
+
+// hasPicture tells whether a photo is on the page.
+func (p Page) hasPicture() bool {
+	for _, part := range p.Parts {
+		for _, l := range part.Drawing.Layers {
+			for _, s := range l.Shapes {
+				if _, ok := s.(Picture); ok {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // withResolution puts a pHYs chunk into a PNG, behind its IHDR chunk, which

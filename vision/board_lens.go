@@ -60,6 +60,9 @@ func CalibrateLens(board calib.Board, width, height int, guess float64, seen [][
 			return nil, errNoLens
 		}
 	}
+	if !fit.Lens.OneToOne(calib.InnerPart) {
+		return nil, errNoLens
+	}
 	fit.U = larger(u, c.jackknife(fit))
 	return fit, nil
 }

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"trimscribe/calib"
@@ -22,7 +23,7 @@ const publishedPhotos = "/usr/share/doc/opencv-doc/examples/data"
 // small, is 1.18 px off where the others are 0.16 to 0.38, and draws the focal
 // length up.
 func TestCalibrateLensAgainstPublishedFit(t *testing.T) {
-	board := calib.Board{Columns: 9, Rows: 6, Cell: [2]float64{25, 25}}
+	board := calib.Board{Columns: 9, Rows: 6, Cell: 25}
 	var seen [][]calib.Point
 	for i := 1; i <= 14; i++ {
 		path := filepath.Join(publishedPhotos, fmt.Sprintf("left%02d.jpg", i))
@@ -72,11 +73,16 @@ func TestCalibrateLensAgainstPublishedFit(t *testing.T) {
 // madeViews is what a camera sees of a board in n photos: about its middle,
 // from 300 to 600 mm, tilted up to 40 degrees, each corner with noise (px).
 func madeViews(l calib.Lens, b calib.Board, n int, noise float64, rnd *rand.Rand) [][]calib.Point {
+	return tiltedViews(l, b, n, 0.7, noise, rnd)
+}
+
+// tiltedViews are such views, tilted about either axis by at most tilt radians.
+func tiltedViews(l calib.Lens, b calib.Board, n int, tilt, noise float64, rnd *rand.Rand) [][]calib.Point {
 	var out [][]calib.Point
 	uniform := func(a float64) float64 { return a * (2*rnd.Float64() - 1) }
-	mid := calib.Vec3{X: float64(b.Columns-1) * b.Cell[0] / 2, Y: float64(b.Rows-1) * b.Cell[1] / 2}
+	mid := calib.Vec3{X: float64(b.Columns-1) * b.Cell / 2, Y: float64(b.Rows-1) * b.Cell / 2}
 	for len(out) < n {
-		r := calib.Rotation(calib.Vec3{X: uniform(0.7), Y: uniform(0.7)}).Mul(calib.Rotation(calib.Vec3{Z: uniform(3)}))
+		r := calib.Rotation(calib.Vec3{X: uniform(tilt), Y: uniform(tilt)}).Mul(calib.Rotation(calib.Vec3{Z: uniform(3)}))
 		z := 300 + 300*rnd.Float64()
 		at := calib.Vec3{X: uniform(0.5) * z, Y: uniform(0.4) * z, Z: z}
 		cam := calib.Camera{Lens: l, Pose: calib.Pose{R: r, T: at.Sub(r.Apply(mid))}}
@@ -100,7 +106,7 @@ func madeViews(l calib.Lens, b calib.Board, n int, noise float64, rnd *rand.Rand
 func TestCalibrateLensIsHonest(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	truth := calib.Lens{Width: 4032, Height: 3024, Fx: 3080, Fy: 3080, Cx: 2031, Cy: 1496, K1: 0.08, K2: -0.15, P1: 0.0008, P2: -0.0005}
-	board := calib.Board{Columns: 9, Rows: 6, Cell: [2]float64{20, 20}}
+	board := calib.Board{Columns: 9, Rows: 6, Cell: 20}
 	inside, all := 0.0, 0.0
 	for range 20 {
 		fit, err := CalibrateLens(board, truth.Width, truth.Height, 3200, madeViews(truth, board, 12, 0.3, rnd))
@@ -127,7 +133,7 @@ func TestCalibrateLensIsHonest(t *testing.T) {
 func TestCalibrateLensPutsAside(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 4))
 	truth := calib.Lens{Width: 4032, Height: 3024, Fx: 3080, Fy: 3080, Cx: 2031, Cy: 1496, K1: 0.08}
-	board := calib.Board{Columns: 9, Rows: 6, Cell: [2]float64{20, 20}}
+	board := calib.Board{Columns: 9, Rows: 6, Cell: 20}
 	seen := madeViews(truth, board, 10, 0.2, rnd)
 	for i := range seen[3] {
 		seen[3][i].X += 40 * math.Sin(float64(i))
@@ -148,10 +154,30 @@ func TestCalibrateLensPutsAside(t *testing.T) {
 	}
 }
 
+// Photos taken square-on cannot tell the focal length from the distance: a
+// lens that comes out of them all the same must not look sure, and says why.
+func TestCalibrateLensSquareOnIsDoubtful(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	truth := calib.Lens{Width: 4032, Height: 3024, Fx: 3080, Fy: 3080, Cx: 2031, Cy: 1496, K1: 0.08}
+	board := calib.Board{Columns: 9, Rows: 6, Cell: 20}
+	for _, guess := range []float64{0, 3300} {
+		fit, err := CalibrateLens(board, truth.Width, truth.Height, guess, tiltedViews(truth, board, 10, 0.01, 0.3, rnd))
+		if err != nil {
+			continue // refused: as good
+		}
+		if math.Abs(fit.Lens.Fx-truth.Fx) > 3*fit.U.Fx {
+			t.Errorf("guess %g: the focal length is %.0f px, +-%.0f", guess, fit.Lens.Fx, 2*fit.U.Fx)
+		}
+		if doubts := strings.Join(fit.Doubts(1), " "); !strings.Contains(doubts, "square-on") || !strings.Contains(doubts, "focal length is known") {
+			t.Errorf("guess %g: doubts %q", guess, doubts)
+		}
+	}
+}
+
 // A board drawn by a known camera is found where the camera put it, at every
 // size of photo, and a photo without one has none.
 func TestFindBoardToAFewHundredths(t *testing.T) {
-	board := calib.Board{Columns: 7, Rows: 5, Cell: [2]float64{20, 20}}
+	board := calib.Board{Columns: 7, Rows: 5, Cell: 20}
 	for _, width := range []int{800, 3000} {
 		l := calib.Lens{Width: width, Height: width * 3 / 4, Fx: 0.76 * float64(width), Fy: 0.76 * float64(width), Cx: float64(width) / 2, Cy: float64(width) * 3 / 8, K1: -0.1}
 		r := calib.Rotation(calib.Vec3{X: 0.4, Y: -0.3}).Mul(calib.Rotation(calib.Vec3{Z: 0.3}))
@@ -188,14 +214,14 @@ func drawnBoard(cam calib.Camera, b calib.Board) *Photo {
 			for x := range p.Width {
 				at := cam.ToPlane(calib.Point{X: float64(x), Y: float64(y)}, 0)
 				blur := 0.7 / cam.PxPerMM(at, 0)
-				c, r := at.X/b.Cell[0], at.Y/b.Cell[1]
+				c, r := at.X/b.Cell, at.Y/b.Cell
 				light := 0.8
 				if min(c, r) > -1 && c < float64(b.Columns) && r < float64(b.Rows) {
 					wave := func(v, blur float64) float64 {
 						line := math.Round(v)
 						return (1 - 2*math.Abs(math.Mod(line, 2))) * math.Erf((v-line)/(blur*math.Sqrt2))
 					}
-					light = 0.425 + 0.375*wave(c, blur/b.Cell[0])*wave(r, blur/b.Cell[1])
+					light = 0.425 + 0.375*wave(c, blur/b.Cell)*wave(r, blur/b.Cell)
 				}
 				p.Lin[y*p.Width+x] = float32(light)
 			}

@@ -38,6 +38,7 @@ type Exif struct {
 	FocalLength float64 // true focal length, mm
 	Make, Model string  // of the camera
 	LensModel   string
+	Orientation int  // how the stored picture was turned, 1 to 8 (tag 0x0112); 0 when it is not told
 	Cropped     bool // the picture's shape is not the one Exif tells, so that FocalEquiv no longer holds and is left 0
 }
 

@@ -148,6 +148,9 @@ func (r *exifReader) text(t exifTag) string {
 // it, but the frame that length was related to is gone.
 func (in exifInfo) judge(w, h int) Exif {
 	l := Exif{FocalEquiv: in.focal35, FocalLength: in.focal, Make: in.make, Model: in.model, LensModel: in.lens}
+	if in.orientation >= 1 && in.orientation <= 8 {
+		l.Orientation = in.orientation
+	}
 	if l.FocalEquiv > 2000 { // no lens; a damaged value
 		l.FocalEquiv = 0
 	}

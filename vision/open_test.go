@@ -251,7 +251,7 @@ func TestOpenReadsExif(t *testing.T) {
 		block := exifBlock(order,
 			[]entry{{id: 0x010f, kind: 2, s: "Invented"}, {id: 0x0110, kind: 2, s: "P1"}, {id: 0x0112, kind: 3, n: 1}},
 			[]entry{{id: 0x920a, kind: 5, n: 543}, {id: 0xa002, kind: 4, n: 1600}, {id: 0xa003, kind: 3, n: 1200}, {id: 0xa405, kind: 3, n: 26}, {id: 0xa434, kind: 2, s: "main lens"}})
-		want := Exif{FocalEquiv: 26, FocalLength: 5.43, Make: "Invented", Model: "P1", LensModel: "main lens"}
+		want := Exif{FocalEquiv: 26, FocalLength: 5.43, Make: "Invented", Model: "P1", LensModel: "main lens", Orientation: 1}
 		for _, pic := range [][]byte{jpegOf(t, scene(800, 600)), pngOf(t, scene(800, 600)), jpegOf(t, scene(600, 800))} {
 			p, err := Decode(withExif(pic, block))
 			if err != nil || p.Exif != want {

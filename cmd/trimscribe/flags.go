@@ -17,6 +17,7 @@ type photoFlags struct {
 	output
 	square          squareSize
 	focalEquiv      length
+	lens            lensFile
 	holes           count
 	holeDiameter    length
 	grilleDiameter  length
@@ -65,6 +66,7 @@ func (f *photoFlags) groups() []group {
 	square := newGroup("The square and the camera")
 	square.Var(&f.square, "square-size", "outside size of the printed square as the callipers say, across and up (60x60 if you do not say): --square-size 59.7x60.2")
 	square.Var(&f.focalEquiv, "focal-equiv", "35 mm-equivalent focal length of the lens, when the photo has lost it: --focal-equiv 26")
+	square.Var(&f.lens, "lens", "lens file of the camera, by trimscribe lens; the lens's distortion is taken out: --lens my-phone.lens.json")
 
 	panel := newGroup("What is on the panel")
 	panel.Var(&f.holes, "holes", "how many mounting holes there are: --holes 3")

@@ -91,6 +91,7 @@ square on it, and writes a true-scale template of its mounting holes and its gri
 
   trimscribe PHOTO [flags]     measure a photo, write its template
   trimscribe square [flags]    write the reference square, to print
+  trimscribe lens PHOTO...     calibrate a camera's lens, for --lens
   trimscribe plate SURVEY      design the plate that holds the tweeter
   trimscribe help [TOPIC]      more about:
 `
@@ -106,6 +107,10 @@ func helpCommand(args []string, stdout io.Writer) (int, error) {
 	case args[0] == "square":
 		var f squareFlags
 		fmt.Fprint(stdout, squareHelp(f.groups()))
+		return statusGood, nil
+	case args[0] == "lens":
+		var f lensFlags
+		fmt.Fprint(stdout, lensHelp(f.groups()))
 		return statusGood, nil
 	case args[0] == "plate":
 		fmt.Fprint(stdout, plateHelp())
@@ -128,7 +133,7 @@ func topicNames() []string {
 	for _, t := range topics {
 		names = append(names, t.name)
 	}
-	return append(names, "flags", "square", "plate")
+	return append(names, "flags", "square", "lens", "plate")
 }
 
 func topicList() string {
@@ -136,7 +141,7 @@ func topicList() string {
 	for _, t := range topics {
 		fmt.Fprintf(&b, "      %-10s %s\n", t.name, t.about)
 	}
-	for _, command := range [][2]string{{"flags", "PHOTO"}, {"square", "square"}, {"plate", "plate"}} {
+	for _, command := range [][2]string{{"flags", "PHOTO"}, {"square", "square"}, {"lens", "lens"}, {"plate", "plate"}} {
 		fmt.Fprintf(&b, "      %-10s all flags of trimscribe %s\n", command[0], command[1])
 	}
 	return b.String()

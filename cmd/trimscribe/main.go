@@ -4,6 +4,7 @@
 //
 //	trimscribe PHOTO     measure a photo, write its template
 //	trimscribe square    write the reference square, to print
+//	trimscribe lens      calibrate a camera's lens from photos of a chessboard
 //	trimscribe plate     design the plate that holds the tweeter, from a survey
 //	trimscribe help      what it does and how
 //
@@ -61,11 +62,13 @@ func run(args []string, stdout, stderr io.Writer) int {
 
 func dispatch(args []string, stdout, stderr io.Writer) (int, error) {
 	if len(args) == 0 {
-		return 0, usagef("give a photo, or a command: square, plate or help")
+		return 0, usagef("give a photo, or a command: square, lens, plate or help")
 	}
 	switch args[0] {
 	case "square":
 		return squareCommand(args[1:], stdout)
+	case "lens":
+		return lensCommand(args[1:], stdout, stderr)
 	case "plate":
 		return plateCommand(args[1:], stdout, stderr)
 	case "help":

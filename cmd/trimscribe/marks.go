@@ -55,7 +55,8 @@ func isMarked(name string, b []byte) bool {
 	case ".json":
 		_, errSurvey := calib.DecodeSurvey(b)
 		_, errPlate := plate.DecodeRecord(b)
-		return errSurvey == nil || errPlate == nil
+		lens, errLens := calib.DecodeLens(b)
+		return errSurvey == nil || errPlate == nil || errLens == nil && lens.Format == calib.LensFormat
 	case ".3mf": // a package's comment stands at its end (PKWARE APPNOTE, 4.3.16)
 		return bytes.HasSuffix(b, []byte(mark))
 	case ".pdf":

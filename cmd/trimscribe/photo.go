@@ -128,6 +128,9 @@ func (f *photoFlags) agree() error {
 			}
 		}
 	}
+	if f.lens.LensFile != nil && f.focalEquiv.given {
+		return usagef("--lens and --focal-equiv both give the focal length; leave one out")
+	}
 	if f.holeDiameter.given && f.grilleDiameter.given && f.holeDiameter.mm >= f.grilleDiameter.mm {
 		return usagef("the holes are wider than the grille; exchange --hole-diameter and --grille-diameter")
 	}

@@ -15,7 +15,6 @@ import (
 	"trimscribe/template"
 	"trimscribe/template/plate"
 	"trimscribe/template/solid"
-	"trimscribe/vision"
 )
 
 // plateJob is what a plate is made from: a survey, or the file of a plate
@@ -152,6 +151,9 @@ func (f *plateFlags) agree(groups []group, hold string) error {
 			return usagef("--both makes the mirror image too; leave --mirror out")
 		}
 		s.Mirror, s.Both = given("mirror"), !given("mirror")
+	}
+	if s.TweeterDiameter == 0 {
+		return usagef("how wide is the tweeter? Measure its body with callipers and say --tweeter-diameter 43.6")
 	}
 	if s.Hold == plate.HoldScrews && s.RingHoles.Circle == 0 {
 		return usagef("--hold screw-ring needs to know the flange's holes: --ring-holes 3x52x3.2")
@@ -314,93 +316,4 @@ func (f *plateFlags) draw(job *plateJob, p *plate.Plate) ([]file, error) {
 		files = append(files, file{name, marked(name, b.Bytes())})
 	}
 	return files, nil
-}
-
-// flattened returns the photo as the picture needs it, and where it lies as
-// seen from the folder of the plate's file. Where it is not to be found, or
-// its square is not, the picture does without, and the plate's notes say so.
-func (f *plateFlags) flattened(job *plateJob, p *plate.Plate) (pic *template.Picture, rel string, err error) {
-	path := f.photo
-	if path == "" {
-		if path = job.photo(); path == "" {
-			return nil, "", nil
-		}
-		if !exists(path) {
-			if slices.Contains(f.formats, "png") {
-				p.Notes = append(p.Notes, fmt.Sprintf("The photo is not at %s: the picture shows the panel's circles alone. Say where it is with --photo.", path))
-			}
-			return nil, "", nil
-		}
-	}
-	rel, err = filepath.Rel(f.dir, path)
-	if err != nil {
-		rel = path
-	}
-	rel = filepath.ToSlash(rel)
-	if !slices.Contains(f.formats, "png") {
-		return nil, rel, nil
-	}
-	photo, err := openPhoto(path)
-	if err != nil {
-		if f.photo != "" {
-			return nil, "", err
-		}
-		p.Notes = append(p.Notes, fmt.Sprintf("The picture does without the photo: %v.", err))
-		return nil, rel, nil
-	}
-	camera, err := photoCamera(photo, job.survey)
-	if err != nil {
-		if f.photo != "" {
-			return nil, "", fmt.Errorf("%s %w", path, err)
-		}
-		p.Notes = append(p.Notes, fmt.Sprintf("The picture does without the photo: %s %v.", path, err))
-		return nil, rel, nil
-	}
-	r := p.PictureRegion()
-	region := vision.Region{Min: calib.Point{X: r.X0, Y: r.Y0}, Max: calib.Point{X: r.X1, Y: r.Y1}}
-	// At the photo's own scale a pixel is one sample.
-	scale := min(camera.PxPerMM(p.Centre, p.Height()), mostPictureScale)
-	return &template.Picture{Image: vision.Flatten(photo, camera, region, p.Height(), scale), Rect: r}, rel, nil
-}
-
-// mostPictureScale is as fine as the picture can show, px per mm.
-const mostPictureScale = 9
-
-// photo returns where the survey's first photo should lie: where the plate's
-// file says, else beside the survey.
-func (j *plateJob) photo() string {
-	dir := filepath.Dir(j.path)
-	switch {
-	case j.before != nil && j.before.Photo != "":
-		if p := filepath.FromSlash(j.before.Photo); filepath.IsAbs(p) {
-			return p
-		}
-		return filepath.Join(dir, filepath.FromSlash(j.before.Photo))
-	case len(j.survey.Photos) == 0 || j.survey.Photos[0].File == "":
-		return ""
-	}
-	return filepath.Join(dir, filepath.Base(j.survey.Photos[0].File))
-}
-
-// diagonal is that of a 36 x 24 mm frame, on which a 35 mm-equivalent focal
-// length is defined (CIPA DC-008), mm.
-const diagonal = 43.27
-
-// photoCamera solves the camera of a survey's first photo once more, from the
-// square and with the survey's own numbers.
-func photoCamera(photo *vision.Photo, s *calib.Survey) (calib.Camera, error) {
-	var f photoFlags
-	f.square = squareSize{calib.SquareSize, calib.SquareSize}
-	if len(s.Squares) > 0 {
-		f.square = s.Squares[0].Size
-	}
-	if len(s.Photos) > 0 && s.Photos[0].Focal > 0 {
-		w, h := float64(photo.Width), float64(photo.Height)
-		f.focalEquiv = length{mm: s.Photos[0].Focal * diagonal / calib.Point{X: w, Y: h}.Norm(), given: true}
-	}
-	solution, err := solvePose(photo, &f)
-	if err != nil {
-		return calib.Camera{}, err
-	}
-	return solution.Camera, nil
 }

@@ -56,10 +56,10 @@ func squareWords(s *calib.Survey, u template.Units) string {
 func cameraWords(s *calib.Survey, u template.Units) string {
 	p := s.Photos[0]
 	source := map[string]string{
-		"exif":    "from the photo's Exif",
-		"square":  "from the square's perspective",
-		"assumed": "only assumed",
-		"user":    "as given",
+		calib.FocalExif:     "from the photo's Exif",
+		calib.FocalSquare:   "from the square's perspective",
+		calib.FocalAssumed:  "only assumed",
+		calib.FocalLensFile: "from the lens file",
 	}[p.FocalSource]
 	away := fmt.Sprintf("%.0f mm", p.Distance)
 	if u == template.Inches {

@@ -34,6 +34,10 @@ const (
 // words. Its errors are sentences for the user, without the file's name.
 func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error) {
 	stage("looking for the reference square")
+	lens, err := f.lensOf(p)
+	if err != nil {
+		return nil, err
+	}
 	solution, err := solvePose(p, f)
 	if err != nil {
 		return nil, err
@@ -55,10 +59,11 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	candidates := candidatesOf(rims, measured)
 	choice := calib.Choose(candidates, f.hints())
 	survey := calib.NewSurvey(calib.Findings{
-		File: filepath.Base(p.File), Solution: solution, FocalSource: solution.FocalSource(),
+		File: filepath.Base(p.File), Solution: solution, FocalSource: cmp.Or(lens.source, solution.FocalSource()),
 		Candidates: candidates, Measured: measured, Heights: heights, Choice: choice,
 		TweeterOffset: f.tweeterOffset.Point,
 	})
+	survey.Notes = append(survey.Notes, lens.notes...)
 	return &found{survey, solution.Camera}, nil
 }
 
@@ -84,14 +89,12 @@ func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
 			return nil, fmt.Errorf("shows square number %d twice: lay squares with different numbers, or only one", squares[i].Number)
 		}
 	}
-	equiv := p.FocalEquiv
-	if f.focalEquiv.given {
-		equiv = f.focalEquiv.mm
+	lens, err := f.lensOf(p)
+	if err != nil {
+		return nil, err
 	}
-	lens, focalU := calib.AssumeLens(p.Width, p.Height, equiv)
 	solution, err := calib.SolvePose(squares, calib.Assumptions{
-		Lens: lens, FocalU: focalU, SquareSize: f.square, SquareSizeU: squareSizeU,
-		CentreU: calib.CentreU * float64(max(p.Width, p.Height)),
+		Lens: lens.Lens, FocalU: lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: lens.centreU,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)

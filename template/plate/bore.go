@@ -35,11 +35,15 @@ func tabbedBore(radius float64, t Tabs, root, tip float64) (Path, error) {
 		}
 		return root
 	})
-	if err != nil {
-		return nil, fmt.Errorf("a lock tab %g mm wide and %g mm deep has no room for its rounded corners: make it wider or deeper", t.Width, t.Depth)
+	if err != nil || math.Min(root, tip) < leastCorner {
+		return nil, fmt.Errorf("a lock tab %g mm wide and %g mm deep has no room for its rounded corners: make it deeper, or narrower against the bore", t.Width, t.Depth)
 	}
 	return rounded, nil
 }
+
+// leastCorner is the least radius of a lock tab's corners, mm: half of any
+// usual kerf passes it.
+const leastCorner = 0.15
 
 // tabRadii returns the radii of a lock tab's corners: as large as its depth
 // leaves room for, but no larger than they need be. A corner that turns by

@@ -83,19 +83,16 @@ func (e *ClashError) Error() string { return e.Clash + ". Smallest change: " + e
 // screw settles the screw and its hole.
 func (p *Plate) screw() (err error) {
 	s := &p.Settings
-	if s.Fit == "" {
-		s.Fit = Medium
-	}
+	p.Screw = s.Screw
 	switch {
 	case s.Screw == "" && s.ScrewHole > 0:
 		p.Screw, p.ScrewD = screwFor(s.ScrewHole)
 		p.Hole = s.ScrewHole
 		return nil
 	case s.Screw == "":
-		s.Screw = "M4"
+		p.Screw = usualScrew
 	}
-	p.Screw = s.Screw
-	p.ScrewD, p.Hole, err = ClearanceHole(s.Screw, s.Fit)
+	p.ScrewD, p.Hole, err = ClearanceHole(p.Screw, s.Fit)
 	if err != nil {
 		return err
 	}
@@ -108,6 +105,8 @@ func (p *Plate) screw() (err error) {
 	}
 	return nil
 }
+
+const usualScrew = "M4"
 
 // What Design chooses where the settings leave it open, mm.
 const (

@@ -186,7 +186,7 @@ func (p *Part) lying() *Part {
 		return p
 	}
 	best, turn := math.Inf(1), 0.0
-	for deg := range 180 {
+	for deg := -90; deg < 90; deg++ { // words on it never stand on their heads
 		t := float64(deg) * math.Pi / 180
 		b := Place{Turn: t}.Path(p.Outline).Bounds()
 		if area := b.W() * b.H(); area < best-1e-6 && b.W() >= b.H()-1e-9 {

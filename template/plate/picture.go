@@ -13,7 +13,7 @@ import (
 )
 
 // PictureMargin is how far the picture shows the panel round the plate, mm.
-const PictureMargin = 18
+const PictureMargin = 12
 
 // PictureRegion returns the part of the panel that the picture shows, in the
 // survey's frame.

@@ -2,7 +2,6 @@ package plate
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -142,9 +141,6 @@ func (s *Settings) check() error {
 	type limit struct {
 		name        string
 		v, from, to float64
-	}
-	if s.TweeterDiameter == 0 {
-		return errors.New("the tweeter's diameter is not given: measure its body with callipers and say --tweeter-diameter 43.6")
 	}
 	limits := []limit{
 		{"the tweeter's diameter", s.TweeterDiameter, 5, 250},

@@ -10,23 +10,27 @@ import (
 	"trimscribe/template"
 )
 
-// The shop's sheet, mm: A4 across, ISO 5457's filing margin to the left.
+// The shop's sheet, mm: A4 or A3 across, ISO 5457's filing margin to the left.
 const (
-	shopW, shopH   = 297.0, 210.0
 	shopMargin     = 10.0
 	shopFiling     = 20.0
 	shopColumn     = 84.0 // notes to the right
 	titleBlockH    = 37.0
 	dimRoom        = 12.0 // least between the view and its area's edge, for the overall dimension
 	detailRoom     = 52.0
+	cautionRoom    = 20.0
 	shopTitleSmall = 1.8
 )
 
-// scales are ISO 5455's, those that a plate can need.
-var scales = []struct {
+// shopFormats are the sheets and the scales of ISO 5455 that are tried, in this
+// order.
+var shopFormats = []struct {
+	w, h float64 // ISO 216
 	name string
 	k    float64
-}{{"2:1", 2}, {"1:1", 1}, {"1:2", 0.5}, {"1:5", 0.2}, {"1:10", 0.1}}
+}{{297, 210, "2:1", 2}, {297, 210, "1:1", 1}, {420, 297, "1:1", 1}, {420, 297, "1:2", 0.5}, {420, 297, "1:5", 0.2}, {420, 297, "1:10", 0.1}}
+
+const mostDoubled = 60.0 // mm: a wider view is large enough at 1:1
 
 // shopSheet draws the dimensioned sheet for a cutting shop.
 func (p *Plate) shopSheet(o PageOptions, mirrored bool) template.Page {
@@ -35,21 +39,28 @@ func (p *Plate) shopSheet(o PageOptions, mirrored bool) template.Page {
 	red := g.d.NewLayer("doubts", 0.35, template.Red)
 	border := g.d.NewLayer("border", 0.5, template.Ink)
 	slate := g.d.NewLayer("notes", thinLine, template.Slate)
-	frame := template.Rect{X0: shopFiling, Y0: shopMargin, X1: shopW - shopMargin, Y1: shopH - shopMargin}
+	var frame, area template.Rect
+	var scale string
+	var w, h float64
+	for _, f := range shopFormats {
+		frame = template.Rect{X0: shopFiling, Y0: shopMargin, X1: f.w - shopMargin, Y1: f.h - shopMargin}
+		area = template.Rect{X0: frame.X0, Y0: frame.Y0 + cautionRoom, X1: frame.X1 - shopColumn, Y1: frame.Y1 - bannerHeight(p.Doubts, frame.W()-shopColumn)}
+		scale, g.k, w, h = f.name, f.k, f.w, f.h
+		if f.k > 1 && part.Outline.Bounds().W() > mostDoubled {
+			continue
+		}
+		if p.fit(g, part, area, mirrored) {
+			break
+		}
+	}
 	border.Add(box(frame))
-	column := template.Rect{X0: frame.X1 - shopColumn, Y0: frame.Y0 + titleBlockH, X1: frame.X1, Y1: frame.Y1}
-	area := template.Rect{X0: frame.X0, Y0: frame.Y0, X1: column.X0, Y1: frame.Y1}
-	if len(p.Doubts) > 0 {
-		area.Y1 = banner(red, p.Doubts, area)
-	}
-	if p.Settings.Hold == HoldLockTabs {
-		area.Y0 += 4
-	}
-	scale := p.fit(g, part, area, mirrored)
+	column := template.Rect{X0: area.X1, Y0: frame.Y0 + titleBlockH, X1: frame.X1, Y1: frame.Y1}
+	banner(red, p.Doubts, template.Rect{X0: frame.X0, Y0: area.Y1, X1: area.X1, Y1: frame.Y1})
+	shopCautions(g, slate, p.cautions(), template.Rect{X0: area.X0, Y0: frame.Y0, X1: area.X1, Y1: area.Y0})
 	p.dimension(g, part, area, mirrored)
 	p.shopNotes(g, slate, red, column, mirrored)
 	p.titleBlock(g, template.Rect{X0: column.X0, Y0: frame.Y0, X1: frame.X1, Y1: column.Y0}, o, scale, mirrored)
-	return template.Page{W: shopW, H: shopH, Parts: []template.Part{{Drawing: g.d}}}
+	return template.Page{W: w, H: h, Parts: []template.Part{{Drawing: g.d}}}
 }
 
 func box(r template.Rect) template.Polyline {
@@ -57,19 +68,32 @@ func box(r template.Rect) template.Polyline {
 		{Point: point{X: r.X1, Y: r.Y1}}, {Point: point{X: r.X0, Y: r.Y1}}}}
 }
 
-// banner writes the survey's doubts in red at the top of an area, and returns
-// its foot.
-func banner(red *template.Layer, doubts []string, area template.Rect) float64 {
-	lines := template.Wrap("DOUBTFUL SURVEY: "+strings.Join(doubts, " • "), area.W()-9, dimText, true)
+// bannerLines are the survey's doubts as they stand on a sheet.
+func bannerLines(doubts []string, width float64) []string {
+	lines := template.Wrap("DOUBTFUL SURVEY: "+strings.Join(doubts, " • "), width-9, dimText, true)
 	if len(lines) > 4 {
-		lines = append(lines[:3], lines[3]+" … (all of them on page one)")
+		lines = append(lines[:3], "… all of them are on page one")
 	}
-	h := 4.4*float64(len(lines)) + 3
-	red.Add(box(template.Rect{X0: area.X0 + 2, Y0: area.Y1 - 2 - h, X1: area.X1 - 2, Y1: area.Y1 - 2}))
-	for i, l := range lines {
-		red.Add(template.Text{At: point{X: area.X0 + 4.5, Y: area.Y1 - 2 - 4.4*float64(i+1) - 0.2}, Height: dimText, Bold: true, S: l})
+	return lines
+}
+
+// bannerHeight returns the height that the doubts take; none take none.
+func bannerHeight(doubts []string, width float64) float64 {
+	if len(doubts) == 0 {
+		return 0
 	}
-	return area.Y1 - 2 - h
+	return 4.4*float64(len(bannerLines(doubts, width))) + 5
+}
+
+// banner writes the survey's doubts in red in its area.
+func banner(red *template.Layer, doubts []string, area template.Rect) {
+	if len(doubts) == 0 {
+		return
+	}
+	red.Add(box(template.Rect{X0: area.X0 + 2, Y0: area.Y0, X1: area.X1 - 2, Y1: area.Y1 - 2}))
+	for i, l := range bannerLines(doubts, area.W()) {
+		red.Add(template.Text{At: point{X: area.X0 + 4.5, Y: area.Y1 - 2.2 - 4.4*float64(i+1)}, Height: dimText, Bold: true, S: l})
+	}
 }
 
 // row is the holes' distances from the bore's centre along one axis, drawn at
@@ -115,40 +139,42 @@ func (r row) split(p point) (along, across float64) {
 	return p.X, p.Y
 }
 
-// lines counts the dimension lines of the row: one to each side of the centre
-// share a line.
-func (r row) lines() int {
+// levels returns on which dimension line each of the row's ends goes, counted
+// from 1, and how many lines there are. One to each side of the centre share a
+// line; one too short for its own text has a line for itself.
+func (r row) levels(k float64) (levels []int, most int) {
 	neg, pos := 0, 0
 	for _, e := range r.ends {
-		if v, _ := r.split(e); v < 0 {
+		v, _ := r.split(e)
+		switch w := template.TextWidth(fmt.Sprintf("%.2f", math.Abs(v)), dimText, false); {
+		case math.Abs(v)*k < math.Max(w+1, 2*arrowLength+1):
+			neg = max(neg, pos) + 1
+			pos = neg
+			levels = append(levels, neg)
+		case v < 0:
 			neg++
-		} else {
+			levels = append(levels, neg)
+		default:
 			pos++
+			levels = append(levels, pos)
 		}
 	}
-	return max(neg, pos)
+	return levels, max(neg, pos)
 }
 
-// fit chooses the scale at which the view and its dimensions have room, and
-// places the view.
-func (p *Plate) fit(g *draught, part *Part, area template.Rect, mirrored bool) (name string) {
+// fit places the view, and tells whether it and its dimensions have room.
+func (p *Plate) fit(g *draught, part *Part, area template.Rect, mirrored bool) bool {
 	rows := p.rows(mirrored)
-	room := func(i int) float64 { return dimStep*float64(rows[i].lines()) + 4 }
+	room := func(i int) float64 {
+		_, lines := rows[i].levels(g.k)
+		return dimStep*float64(lines) + 4
+	}
 	below, above, left, right := room(0)+dimRoom, room(1), room(2)+dimRoom, room(3)
 	const leaders = 20.0 // beyond the view
 	b := part.Outline.Bounds()
-	for _, s := range scales {
-		if s.name == "2:1" && b.W() > 40 {
-			continue
-		}
-		name, g.k = s.name, s.k
-		if b.W()*s.k+left+right+leaders <= area.W() && b.H()*s.k+below+above+leaders*0.6 <= area.H() {
-			break
-		}
-	}
 	inner := template.Rect{X0: area.X0 + left, Y0: area.Y0 + below, X1: area.X1 - right, Y1: area.Y1 - above}
 	g.at = inner.Centre().Sub(b.Centre().Mul(g.k))
-	return name
+	return b.W()*g.k+leaders <= inner.W() && b.H()*g.k+leaders*0.6 <= inner.H()
 }
 
 // dimension draws the view and its dimensions: the holes from the bore's
@@ -186,15 +212,10 @@ func (p *Plate) drawRow(g *draught, r row, b template.Rect) {
 	case r.far:
 		out, edge = 1, b.Y1
 	}
-	var neg, pos int
-	for _, e := range r.ends {
+	levels, lines := r.levels(g.k)
+	for i, e := range r.ends {
 		v, _ := r.split(e)
-		n := &pos
-		if v < 0 {
-			n = &neg
-		}
-		*n++
-		line := edge + out*(dimStep*float64(*n)+1)
+		line := edge + out*(dimStep*float64(levels[i])+1)
 		// Extension lines begin behind the hole, and at the view's edge.
 		from, to := point{X: o.X, Y: edge - out}, g.to(e)
 		to.Y += out * (p.Hole/2*g.k + 2.5)
@@ -207,7 +228,7 @@ func (p *Plate) drawRow(g *draught, r row, b template.Rect) {
 	if r.far {
 		return
 	}
-	line := edge + out*(dimStep*float64(max(neg, pos)+1)+1)
+	line := edge + out*(dimStep*float64(lines+1)+1)
 	if r.up {
 		low, high := extremes(g.edges, func(q point) float64 { return q.Y })
 		g.straight(point{X: low.X, Y: b.Y0}, point{X: high.X, Y: b.Y1}, true, line, fmt.Sprintf("(%.1f)", b.H()/g.k))

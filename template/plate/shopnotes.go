@@ -8,77 +8,120 @@ import (
 	"trimscribe/template"
 )
 
+// section is short texts under a heading.
+type section struct {
+	title string
+	texts []string
+	red   bool
+}
+
 // shopNotes writes the column beside the view: the holes' table, what to make
-// it of and how, what was checked, the cautions.
+// it of and how, what is to be changed, what was checked.
 func (p *Plate) shopNotes(g *draught, slate, red *template.Layer, area template.Rect, mirrored bool) {
 	const pad = 4.0
-	ink := g.text
 	g.thin.Add(template.Line{A: point{X: area.X0, Y: area.Y0}, B: point{X: area.X0, Y: area.Y1}})
 	x, y, width := area.X0+pad, area.Y1-pad, area.W()-2*pad
 	if p.Settings.Hold == HoldLockTabs {
 		y = p.tabDetail(g, template.Rect{X0: area.X0, Y0: area.Y1 - detailRoom, X1: area.X1, Y1: area.Y1}, mirrored) - 3
 	}
-	heading := func(s string, l *template.Layer) {
-		l.Add(template.Text{At: point{X: x, Y: y - 2.5}, Height: 2.5, Bold: true, S: s})
-		y -= 5.6
-	}
-	size := 2.1
-	texts := func(l *template.Layer, all []string) {
-		for _, t := range all {
+	g.text.Add(template.Text{At: point{X: x, Y: y - 2.5}, Height: 2.5, Bold: true, S: "Holes from the bore's centre (mm)"})
+	y = p.holeTable(g, x, y-5.6, width, mirrored) - 3
+
+	sections, size := fitSections(p.shopSections(), width, y-area.Y0-1)
+	for _, s := range sections {
+		head, body := g.text, slate
+		if s.red {
+			head, body = red, red
+		}
+		head.Add(template.Text{At: point{X: x, Y: y - 2.5}, Height: 2.5, Bold: true, S: s.title})
+		y -= sectionHead
+		for _, t := range s.texts {
 			for i, line := range template.Wrap(t, width-3, size, false) {
 				if i == 0 {
-					l.Add(template.Text{At: point{X: x, Y: y - size}, Height: size, S: "–"})
+					body.Add(template.Text{At: point{X: x, Y: y - size}, Height: size, S: "–"})
 				}
-				l.Add(template.Text{At: point{X: x + 3, Y: y - size}, Height: size, S: line})
-				y -= size * 1.65
+				body.Add(template.Text{At: point{X: x + 3, Y: y - size}, Height: size, S: line})
+				y -= size * sectionFeed
 			}
 		}
-		y -= 2.2
+		y -= sectionGap
 	}
-	heading("Holes from the bore's centre (mm)", ink)
-	y = p.holeTable(g, x, y, width, mirrored) - 3
-	heading("Making", ink)
-	texts(slate, p.making())
-	broken, kept := p.Broken(), 0
+}
+
+const (
+	sectionHead  = 5.2 // from a section's top to its first text's, mm
+	sectionGap   = 2.2
+	sectionFeed  = 1.65 // from line to line, in heights of capitals
+	sectionText  = 2.1
+	sectionLeast = 1.7
+)
+
+// shopSections is what the column says. The rules' sources are on the last
+// sheet; here are their numbers.
+func (p *Plate) shopSections() []section {
+	var broken, kept []string
 	for _, r := range p.Rules {
+		t := strings.ToUpper(r.What[:1]) + r.What[1:] + ": " + r.Numbers()
 		if r.OK() {
-			kept++
+			kept = append(kept, t)
+		} else {
+			broken = append(broken, t+": "+r.Advice+".")
 		}
 	}
+	sections := []section{{"Making", p.making(), false}}
 	if len(broken) > 0 {
-		heading("To change", red)
-		var all []string
-		for _, r := range broken {
-			all = append(all, strings.ToUpper(r.What[:1])+r.What[1:]+": "+r.Numbers()+": "+r.Advice+".")
+		sections = append(sections, section{"To change", broken, true})
+	}
+	return append(sections, section{"Kept", kept, false})
+}
+
+// fitSections makes sections fit a height: first the letters become a little
+// smaller, then the last section is said in one line, then they become smaller
+// still, and then what is to be changed is counted.
+func fitSections(sections []section, width, height float64) ([]section, float64) {
+	tall := func(size float64) float64 {
+		h := 0.0
+		for _, s := range sections {
+			h += sectionHead + sectionGap
+			for _, t := range s.texts {
+				h += size * sectionFeed * float64(len(template.Wrap(t, width-3, size, false)))
+			}
 		}
-		texts(red, all)
+		return h
 	}
-	// The rules' sources are on the last sheet; here their numbers, as far
-	// as there is room.
-	var all []string
-	for _, r := range p.Rules {
-		if r.OK() {
-			all = append(all, strings.ToUpper(r.What[:1])+r.What[1:]+": "+r.Numbers())
+	for _, size := range []float64{sectionText, 2, 1.9, 1.8} {
+		if tall(size) <= height {
+			return sections, size
 		}
 	}
-	height := func(list []string) float64 {
-		n := 0
-		for _, t := range list {
-			n += len(template.Wrap(t, width-3, size, false))
+	size := sectionText
+	last := &sections[len(sections)-1]
+	last.texts = []string{fmt.Sprintf("%d rules; numbers, limits and sources on the last sheet.", len(last.texts))}
+	for size > sectionLeast && tall(size) > height {
+		size -= 0.1
+	}
+	if tall(size) > height && len(sections) > 2 {
+		sections[1].texts = []string{fmt.Sprintf("%d rules; what to change is on the last sheet.", len(sections[1].texts))}
+	}
+	return sections, size
+}
+
+// shopCautions writes the cautions in a strip below the view.
+func shopCautions(g *draught, slate *template.Layer, cautions []string, area template.Rect) {
+	const columns = 3
+	width := area.W()/columns - 4
+	g.text.Add(template.Text{At: point{X: area.X0 + 3, Y: area.Y1 - 2.1}, Height: 2.1, Bold: true, S: "Cautions"})
+	each := (len(cautions) + columns - 1) / columns
+	for c := range columns {
+		y := area.Y1 - 5.2
+		for i := c * each; i < min((c+1)*each, len(cautions)); i++ {
+			for _, line := range template.Wrap(cautions[i], width, 1.9, false) {
+				slate.Add(template.Text{At: point{X: area.X0 + 3 + float64(c)*area.W()/columns, Y: y - 1.9}, Height: 1.9, S: line})
+				y -= 3.1
+			}
+			y -= 0.6
 		}
-		return 5.6 + float64(n)*size*1.65 + 2.2
 	}
-	cautions := p.cautions()
-	left := y - area.Y0 - 1
-	if height(all)+height(cautions) > left {
-		all = []string{fmt.Sprintf("%d rules kept, %d broken; numbers, limits and sources on the last sheet.", kept, len(broken))}
-	}
-	if height(all)+height(cautions) <= left {
-		heading("Checked", ink)
-		texts(slate, all)
-	}
-	heading("Cautions", ink)
-	texts(slate, cautions)
 }
 
 // holeTable lists the holes' coordinates and returns its foot.
@@ -183,7 +226,7 @@ func (p *Plate) tabDetail(g *draught, area template.Rect, mirrored bool) float64
 		words[1] += fmt.Sprintf(", %s mm thick (3D files)", short(t.Thickness))
 	}
 	g.text.Add(template.Text{At: point{X: area.X0 + 4, Y: area.Y1 - 6.5}, Height: 2.5, Bold: true, S: words[0]},
-		template.Text{At: point{X: area.X0 + 4, Y: area.Y1 - 10.8}, Height: 2.1, S: words[1]})
+		template.Text{At: point{X: area.X0 + 4, Y: area.Y1 - 10.8}, Height: fitText(words[1], area.W()-8, 2.1), S: words[1]})
 	foot := d.to(point{Y: tipY}).Y - 14
 	g.thin.Add(template.Line{A: point{X: area.X0, Y: foot}, B: point{X: area.X1, Y: foot}})
 	return foot

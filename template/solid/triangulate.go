@@ -10,7 +10,8 @@ import (
 
 // Triangulate cuts a flat area into triangles. The outer ring and those of the
 // holes run anticlockwise. Corners are numbered through all rings, the outer
-// first; a triangle's run anticlockwise. No corner is added, and every edge of
+// first; a triangle's run anticlockwise. The rings must keep off one another and
+// off themselves. No corner is added, and every edge of
 // a ring is an edge of one triangle.
 //
 // Each hole is joined to what is round it by a double cut, from its rightmost
