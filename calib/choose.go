@@ -200,7 +200,9 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	odds := 0.0
 	size := make([]float64, len(set))
 	for k, i := range set {
-		odds += cands[i].Quality
+		// That it is plainly a hole says nothing for its being a mounting hole:
+		// strays are as plain. That it hardly looks like one speaks against it.
+		odds += math.Min(0, cands[i].Quality)
 		size[k] = math.Log(cands[i].R)
 	}
 	odds += likeness(size, sizeSpread, straySize)

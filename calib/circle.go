@@ -3,7 +3,6 @@ package calib
 import (
 	"errors"
 	"math"
-	"slices"
 )
 
 // Circle is a circle in a plane, mm.
@@ -164,14 +163,4 @@ func invert3(m Mat3) (Mat3, bool) {
 		{bc.Y * k, ca.Y * k, ab.Y * k},
 		{bc.Z * k, ca.Z * k, ab.Z * k},
 	}, true
-}
-
-// median returns the middle of the values; 0 when there are none.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	return s[len(s)/2]
 }

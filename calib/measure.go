@@ -209,11 +209,12 @@ func (m *Measured) distance(i int, di Point, j int, dj Point) (mm, u95 float64) 
 	if mm == 0 {
 		return 0, math.Hypot(m.PlaceU95(i), m.PlaceU95(j))
 	}
-	g := map[int]float64{3 * i: -d.X / mm, 3*i + 1: -d.Y / mm, 3 * j: d.X / mm, 3*j + 1: d.Y / mm}
+	at := [4]int{3 * i, 3*i + 1, 3 * j, 3*j + 1}
+	g := [4]float64{-d.X / mm, -d.Y / mm, d.X / mm, d.Y / mm}
 	v := 0.0
-	for a, ga := range g {
-		for b, gb := range g {
-			v += ga * gb * m.cov.At(a, b)
+	for a := range at {
+		for b := range at {
+			v += g[a] * g[b] * m.cov.At(at[a], at[b])
 		}
 	}
 	return mm, 2 * math.Sqrt(math.Max(v, 0))

@@ -52,7 +52,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		}
 		return 1
 	})
-	out = withoutMesh(unlike(out))
+	out = oneMouth(withoutMesh(unlike(out)))
 	markCollars(out)
 	return out
 }
@@ -131,3 +131,18 @@ func markCollars(rims []Rim) {
 // collarWall is the least difference in radius, mm, that makes two circles the
 // edges of a collar, and not one edge with its rounding.
 const collarWall = 0.6
+
+// oneMouth keeps, of hole-sized circles about one middle, the likeliest: a
+// hole's mouth, and not its boss or the far end of its wall.
+func oneMouth(rims []Rim) []Rim {
+	var out []Rim
+	for _, r := range rims {
+		if !slices.ContainsFunc(rims, func(o Rim) bool {
+			return r.isHole() && o.isHole() && o.Odds() > r.Odds() &&
+				r.Centre.Dist(o.Centre) < 0.5*math.Max(r.R, o.R)
+		}) {
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -24,10 +24,21 @@ func (r Rim) Odds() float64 {
 	if r.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
 		// face; the lit top of a post is a little lighter.
-		mouth = math.Max(0, mouth-0.4)
+		mouth = math.Max(-0.25, mouth-0.4)
 	}
-	return clamp(6*(r.Coverage-0.75)+6*(math.Min(mouth, 0.7)-0.2), -3, 4)
+	odds := 6*(r.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
+	if r.isOpen() {
+		odds -= 4
+	}
+	return clamp(odds, -3, 4)
 }
+
+// openShare is how much of a hole's surroundings may look like its inside. A
+// shadow or a rib takes less; where a slot goes on takes more.
+const openShare = 0.15
+
+// isOpen tells whether a rim is the rounded end of a slot, or a notch.
+func (r Rim) isOpen() bool { return math.Abs(r.Core) > 0.2 && r.Open > openShare }
 
 func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(v, high)) }
 
@@ -43,6 +54,9 @@ func (r Rim) Words() string {
 		look = "a little darker inside"
 	case r.Contrast < -0.08 && r.Agreement > 0.5:
 		look = "a little lighter inside"
+	}
+	if r.isHole() && r.isOpen() {
+		look += ", open to one side"
 	}
 	if r.Collar {
 		look += ", round another circle"

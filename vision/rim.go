@@ -17,6 +17,7 @@ type Rim struct {
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
 	Core         float64       // contrast of the middle of the circle with what is outside, likewise
 	Spread       float64       // rms of the points about the circle, mm
+	Open         float64       // share of the circumference beyond which it looks as inside: a slot's end
 	Collar       bool          // it stands round another circle about as plain
 }
 
@@ -84,7 +85,7 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 		rim.Points[i] = cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})
 	}
 	rim.Spread = math.Sqrt(rim.Spread)
-	rim.Contrast, rim.Agreement, rim.Core = contrast(p, cam, rim)
+	rim.compare(p, cam)
 	return rim, true
 }
 
@@ -343,37 +344,40 @@ func follow(all []crossing, c calib.Circle, tolerance float64) ([]calib.Point, c
 	return pts, c, len(pts) > 8
 }
 
-// contrast compares the luminance just outside a rim with that just inside,
-// all round, and with that of the middle.
-func contrast(p *Photo, cam calib.Camera, rim Rim) (middle, agreement, core float64) {
+// compare sets Contrast, Agreement, Core and Open: the luminance just outside
+// the rim against that just inside, all round, and against the middle's.
+func (rim *Rim) compare(p *Photo, cam calib.Camera) {
 	scale := cam.PxPerMM(rim.Centre, rim.Z)
 	near := 2 / scale
 	far := near + math.Max(2/scale, 0.15*rim.R)
 	const rays = 180
-	all := make([]float64, rays)
-	var outside, inmost []float64
+	all, outside, inmost := make([]float64, rays), make([]float64, rays), make([]float64, rays)
 	for k := range all {
 		s, co := math.Sincos(2 * math.Pi * float64(k) / float64(rays))
 		at := func(rho float64) float64 {
 			return p.At(cam.Project(calib.Vec3{X: rim.Centre.X + rho*co, Y: rim.Centre.Y + rho*s, Z: rim.Z}))
 		}
-		var in, out float64
-		for i := range 5 {
-			d := near + (far-near)*float64(i)/4
-			in += at(math.Max(0, rim.R-d)) / 5
-			out += at(rim.R+d) / 5
-			inmost = append(inmost, at(0.6*rim.R*math.Sqrt((float64(i)+0.5)/5)))
+		const n = 5
+		var in float64
+		for i := range n {
+			d := near + (far-near)*float64(i)/(n-1)
+			in += at(math.Max(0, rim.R-d)) / n
+			outside[k] += at(rim.R+d) / n
+			inmost[k] += at(0.6*rim.R*math.Sqrt((float64(i)+0.5)/n)) / n
 		}
-		all[k] = ratio(out, in)
-		outside = append(outside, out)
+		all[k] = ratio(outside[k], in)
 	}
-	middle = median(all)
-	for _, v := range all {
-		if v*middle > 0 && math.Abs(v) > 0.08 {
-			agreement += 1 / float64(rays)
+	rim.Contrast = median(all)
+	face, core := median(outside), median(inmost)
+	rim.Core = ratio(face, core)
+	for k, v := range all {
+		if v*rim.Contrast > 0 && math.Abs(v) > 0.08 {
+			rim.Agreement += 1.0 / rays
+		}
+		if math.Abs(ratio(face, outside[k])) > math.Abs(ratio(outside[k], core)) {
+			rim.Open += 1.0 / rays
 		}
 	}
-	return middle, agreement, ratio(median(outside), median(inmost))
 }
 
 // ratio is the contrast of two luminances, -1 to 1; what is nearly black

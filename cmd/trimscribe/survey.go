@@ -25,8 +25,9 @@ const squareSizeU = 0.05
 
 // How many circles of each kind are measured and listed, the likeliest first.
 const (
-	mostHoles   = 40
-	mostGrilles = 12
+	mostHoles   = 30
+	mostGrilles = 8
+	leastOdds   = 0.0 // log odds of being an opening at all
 )
 
 // measure takes a photo through the stages: squares, pose, circles,
@@ -70,6 +71,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 // likeliest sorts circles, the likeliest first, and keeps the best of each kind.
 func likeliest(rims []vision.Rim) []vision.Rim {
 	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
+	rims = slices.DeleteFunc(rims, func(r vision.Rim) bool { return r.Odds() < leastOdds })
 	left := map[bool]int{true: mostHoles, false: mostGrilles}
 	return slices.DeleteFunc(rims, func(r vision.Rim) bool {
 		hole := 2*r.R <= vision.MaxHole
