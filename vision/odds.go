@@ -24,7 +24,7 @@ func (r Rim) Odds() float64 {
 	if r.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
 		// face; the lit top of a post is a little lighter.
-		mouth = math.Max(-0.25, mouth-0.4)
+		mouth = math.Abs(mouth-0.15) - 0.15
 	}
 	odds := 6*(r.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 	if r.isOpen() {

@@ -27,7 +27,7 @@ const squareSizeU = 0.05
 const (
 	mostHoles   = 30
 	mostGrilles = 8
-	leastOdds   = 0.0 // log odds of being an opening at all
+	leastOdds   = -1.0 // log odds of being an opening at all
 )
 
 // measure takes a photo through the stages: squares, pose, circles,
