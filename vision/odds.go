@@ -27,10 +27,13 @@ func (r Rim) Odds() float64 {
 		mouth = math.Abs(mouth-0.15) - 0.15
 	}
 	odds := 6*(r.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
+	// Few holes show less than 0.7 of their edge; the round end of a slot or of
+	// a post's shadow shows no more, whatever its contrast.
+	odds = math.Min(odds, 40*(r.Coverage-roundEnd))
 	if r.isOpen() {
 		odds -= 4
 	}
-	return clamp(odds, -3, 4)
+	return clamp(odds, -5, 4)
 }
 
 // openShare is how much of a hole's surroundings may look like its inside. A
@@ -39,6 +42,10 @@ const openShare = 0.15
 
 // isOpen tells whether a rim is the rounded end of a slot, or a notch.
 func (r Rim) isOpen() bool { return math.Abs(r.Core) > 0.2 && r.Open > openShare }
+
+// roundEnd is the coverage below which a circle is rather the round end of
+// something longer.
+const roundEnd = 0.73
 
 func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(v, high)) }
 

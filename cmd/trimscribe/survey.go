@@ -25,9 +25,9 @@ const squareSizeU = 0.05
 
 // How many circles of each kind are measured and listed, the likeliest first.
 const (
-	mostHoles   = 30
+	mostHoles   = 24
 	mostGrilles = 8
-	leastOdds   = -1.0 // log odds of being an opening at all
+	leastOdds   = -3.5 // log odds of being an opening at all
 )
 
 // measure takes a photo through the stages: squares, pose, circles,
