@@ -3,6 +3,8 @@ package calib
 import (
 	"errors"
 	"math"
+
+	"trimscribe/calib/lsq"
 )
 
 // Circle is a circle in a plane, mm.
@@ -53,9 +55,9 @@ func fitCircle(pts []Point, floor float64) (CircleFit, error) {
 			residuals[i] = p.Dist(f.Centre) - f.R
 		}
 		if floor > 0 {
-			f.RMS = math.Max(floor, mad(residuals))
+			f.RMS = math.Max(floor, lsq.MAD(residuals))
 			for i, r := range residuals {
-				f.Weights[i] = biweight(r / f.RMS)
+				f.Weights[i] = lsq.Biweight(r / f.RMS)
 			}
 		}
 		normal, rhs := circleEquations(pts, residuals, f)

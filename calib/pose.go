@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"trimscribe/calib/lsq"
 )
 
 // The sides of a square, in its own frame.
@@ -84,15 +86,15 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 		return nil, errors.New("too little of the reference square's frame can be seen")
 	}
 	x0, steps := m.start()
-	problem := lsq{data: m.points, priors: m.priors(), eval: m.eval, floor: 0.005, alike: 1}
-	res, err := problem.solve(x0, steps)
+	problem := lsq.Problem{Data: m.points, Priors: m.priors(), Eval: m.eval, Floor: 0.005, Alike: 1}
+	res, err := problem.Solve(x0, steps)
 	if err != nil {
 		return nil, err
 	}
 	// Again, with each point's say reduced by how much its neighbours repeat it:
 	// else the priors would be outvoted by one error told many times.
-	problem.alike = m.alike(res)
-	if res, err = problem.solve(res.X, steps); err != nil {
+	problem.Alike = m.alike(res)
+	if res, err = problem.Solve(res.X, steps); err != nil {
 		return nil, err
 	}
 	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, cov: res.Cov}
@@ -310,7 +312,7 @@ func edgeDistance(p Point, e EdgePoint, size [2]float64, bloom float64) float64 
 // alike is how many edge points tell the same error, because neighbours err
 // together (grain of the paper, JPEG blocks, a wavy sheet): the variance of
 // means over stretches of an edge against what independent points would give.
-func (m poseModel) alike(res *lsqResult) float64 {
+func (m poseModel) alike(res *lsq.Result) float64 {
 	const stretch = 16
 	var sum, count float64
 	k := 0
@@ -340,7 +342,7 @@ func (m poseModel) alike(res *lsqResult) float64 {
 	return math.Max(1, sum/count/(res.Scale*res.Scale))
 }
 
-func (m poseModel) placed(res *lsqResult, square int) PlacedSquare {
+func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
 	out := PlacedSquare{Number: m.squares[square].Number}
 	out.Size = [2]float64{m.a.SquareSize[0] + res.X[iSize], m.a.SquareSize[1] + res.X[iSize+1]}
 	out.Centre, out.Turn = m.whereabouts(res.X, square)
@@ -414,7 +416,7 @@ func Homography(from, to []Point) (Mat3, error) {
 	}
 	var svd mat.SVD
 	if !svd.Factorize(a, mat.SVDFull) {
-		return Mat3{}, errNoSolution
+		return Mat3{}, lsq.ErrNoSolution
 	}
 	values := svd.Values(nil)
 	if values[7] < 1e-9*values[0] {

@@ -1,4 +1,8 @@
-package calib
+// Package lsq solves robust non-linear least-squares problems: the pose, and
+// the rims' profiles. Its methods are the textbooks': Levenberg-Marquardt steps
+// inside iteratively re-weighted least squares with Tukey's biweight
+// (P. J. Huber and E. M. Ronchetti, Robust Statistics, 2nd ed., 4.8 and 7.8).
+package lsq
 
 import (
 	"errors"
@@ -8,24 +12,24 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// lsq is a robust non-linear least-squares problem. Residuals come in two
+// Problem is a robust non-linear least-squares problem. Residuals come in two
 // parts: data (in any one unit; their scale is estimated from the data
 // itself) and priors (already divided by their standard deviation, never
 // treated as outliers).
-type lsq struct {
-	data   int // number of data residuals
-	priors int // number of prior residuals, after the data
-	// eval fills r (data, then priors) at x.
-	eval func(x, r []float64)
-	// alike is how many data residuals carry one independent error; 1 when all
+type Problem struct {
+	Data   int // number of data residuals
+	Priors int // number of prior residuals, after the data
+	// Eval fills r (data, then priors) at x.
+	Eval func(x, r []float64)
+	// Alike is how many data residuals carry one independent error; 1 when all
 	// are independent. The data's weight is reduced by it.
-	alike float64
-	// floor is the smallest data scale believed, in the data's unit.
-	floor float64
+	Alike float64
+	// Floor is the smallest data scale believed, in the data's unit.
+	Floor float64
 }
 
-// lsqResult is the solution of an lsq.
-type lsqResult struct {
+// Result is the solution of a Problem.
+type Result struct {
 	X         []float64
 	Cov       *mat.SymDense // of X
 	Scale     float64       // robust standard deviation of the data residuals
@@ -33,17 +37,18 @@ type lsqResult struct {
 	Residuals []float64     // data only
 }
 
-var errNoSolution = errors.New("the equations have no stable solution")
+// ErrNoSolution says that the data do not settle every parameter.
+var ErrNoSolution = errors.New("the equations have no stable solution")
 
 // tukey is the biweight's tuning constant: 95 % efficient on normal data
 // (Huber and Ronchetti, Robust Statistics, 2nd ed., 4.8).
 const tukey = 4.685
 
-// solve runs Levenberg-Marquardt steps inside iteratively re-weighted least
+// Solve runs Levenberg-Marquardt steps inside iteratively re-weighted least
 // squares with Tukey's biweight. steps gives the finite-difference step and so
 // the natural size of each parameter.
-func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
-	n, m := p.data+p.priors, len(x0)
+func (p Problem) Solve(x0, steps []float64) (*Result, error) {
+	n, m := p.Data+p.Priors, len(x0)
 	x := slices.Clone(x0)
 	r := make([]float64, n)
 	w := make([]float64, n)
@@ -53,25 +58,25 @@ func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
 		w[i] = 1
 	}
 	lambda := 0.0 // plain Gauss-Newton as long as it helps
-	p.eval(x, r)
+	p.Eval(x, r)
 	for range 100 {
 		previous := scale
-		scale = math.Max(p.floor, mad(r[:p.data]))
-		for i := range p.data {
-			w[i] = biweight(r[i]/scale) / (scale * scale * p.alike)
+		scale = math.Max(p.Floor, MAD(r[:p.Data]))
+		for i := range p.Data {
+			w[i] = Biweight(r[i]/scale) / (scale * scale * p.Alike)
 		}
 		p.jacobian(x, steps, jac)
 		normal, rhs := normalEquations(jac, w, r)
 		step, ok := dampedStep(normal, rhs, lambda)
 		if !ok {
-			return nil, errNoSolution
+			return nil, ErrNoSolution
 		}
 		trial := make([]float64, m)
 		for i := range x {
 			trial[i] = x[i] + step[i]
 		}
 		tr := make([]float64, n)
-		p.eval(trial, tr)
+		p.Eval(trial, tr)
 		// Rounding alone may raise the cost by this much at the solution.
 		if cost(tr, w) > cost(r, w)*(1+1e-9)+1e-12 {
 			if lambda = math.Max(10*lambda, 1e-6); lambda > 1e6 {
@@ -89,36 +94,36 @@ func (p lsq) solve(x0, steps []float64) (*lsqResult, error) {
 			lambda = 0
 		}
 	}
-	scale = math.Max(p.floor, mad(r[:p.data]))
-	for i := range p.data {
-		w[i] = biweight(r[i]/scale) / (scale * scale * p.alike)
+	scale = math.Max(p.Floor, MAD(r[:p.Data]))
+	for i := range p.Data {
+		w[i] = Biweight(r[i]/scale) / (scale * scale * p.Alike)
 	}
 	p.jacobian(x, steps, jac)
 	normal, _ := normalEquations(jac, w, r)
 	var chol mat.Cholesky
 	if !chol.Factorize(normal) {
-		return nil, errNoSolution
+		return nil, ErrNoSolution
 	}
 	cov := mat.NewSymDense(m, nil)
 	if err := chol.InverseTo(cov); err != nil {
-		return nil, errNoSolution
+		return nil, ErrNoSolution
 	}
 	for i := range w {
-		w[i] *= scale * scale * p.alike
+		w[i] *= scale * scale * p.Alike
 	}
-	return &lsqResult{X: x, Cov: cov, Scale: scale, Weights: w[:p.data], Residuals: r[:p.data]}, nil
+	return &Result{X: x, Cov: cov, Scale: scale, Weights: w[:p.Data], Residuals: r[:p.Data]}, nil
 }
 
 // jacobian fills jac by central differences.
-func (p lsq) jacobian(x, steps []float64, jac *mat.Dense) {
-	n := p.data + p.priors
+func (p Problem) jacobian(x, steps []float64, jac *mat.Dense) {
+	n := p.Data + p.Priors
 	lo, hi := make([]float64, n), make([]float64, n)
 	y := slices.Clone(x)
 	for j := range x {
 		y[j] = x[j] + steps[j]
-		p.eval(y, hi)
+		p.Eval(y, hi)
 		y[j] = x[j] - steps[j]
-		p.eval(y, lo)
+		p.Eval(y, lo)
 		y[j] = x[j]
 		for i := range n {
 			jac.Set(i, j, (hi[i]-lo[i])/(2*steps[j]))
@@ -187,8 +192,8 @@ func small(step, steps []float64) bool {
 	return true
 }
 
-// biweight is Tukey's weight for a residual in units of the scale.
-func biweight(u float64) float64 {
+// Biweight is Tukey's weight for a residual in units of the scale.
+func Biweight(u float64) float64 {
 	u /= tukey
 	if math.Abs(u) >= 1 {
 		return 0
@@ -197,8 +202,8 @@ func biweight(u float64) float64 {
 	return v * v
 }
 
-// mad is the median absolute value scaled to a normal standard deviation.
-func mad(r []float64) float64 {
+// MAD is the median absolute value scaled to a normal standard deviation.
+func MAD(r []float64) float64 {
 	if len(r) == 0 {
 		return 0
 	}
