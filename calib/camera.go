@@ -97,3 +97,15 @@ func (c Camera) PxPerMM(p Point, z float64) float64 {
 	b := c.Project(Vec3{p.X, p.Y + h, z}).Sub(c.Project(Vec3{p.X, p.Y - h, z}))
 	return math.Sqrt(math.Abs(a.X*b.Y-a.Y*b.X)) / (2 * h)
 }
+
+// Around returns where the camera sees points all round a circle in the plane
+// at height z.
+func (c Camera) Around(circle Circle, z float64) []Point {
+	const n = 90
+	out := make([]Point, n)
+	for i := range out {
+		s, co := math.Sincos(2 * math.Pi * float64(i) / n)
+		out[i] = c.Project(Vec3{circle.Centre.X + circle.R*co, circle.Centre.Y + circle.R*s, z})
+	}
+	return out
+}

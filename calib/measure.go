@@ -8,8 +8,14 @@ import (
 
 // Traced is a circle's edge as seen in a photo.
 type Traced struct {
-	Points  []Point // sub-pixel points on the circle's edge, px
-	Z       float64 // height of the circle's plane, mm
+	Points []Point // sub-pixel points on the circle's edge, px
+	Z      float64 // height of the circle's plane, mm
+
+	// Fitted says that the points were laid on a circle that was fitted in
+	// another way, and what covariance of (x, y, R) that left, mm^2; nil when
+	// the points are measurements themselves.
+	Fitted *[3][3]float64
+
 	HeightU float64 // standard uncertainty of that height, mm
 }
 
@@ -143,10 +149,22 @@ func heightEffect(cam Camera, t Traced, fit CircleFit) (g [3]float64) {
 	return g
 }
 
+// rimU is the standard uncertainty of a rim's place, mm, by what its light
+// does: a broken or rounded edge is bright towards the lamp and dark away from
+// it, and no fit of the picture tells that from a shift (as found on rendered
+// holes with edges rounded by 0.05 mm).
+const rimU = 0.01
+
 // addEdge adds what the circle's own edge leaves open: the fit's covariance,
 // and the slow waves round the rim that light and wear put there.
 func (m *Measured) addEdge(cam Camera, t Traced, i int) {
 	fit := m.Circles[i]
+	if t.Fitted != nil {
+		fit.Cov = *t.Fitted
+	}
+	for a := range 3 {
+		m.add(3*i+a, 3*i+a, rimU*rimU)
+	}
 	wave := slowWaves(onPlane(cam, t), fit)
 	for a := range 3 {
 		m.add(3*i+a, 3*i+a, wave*wave)

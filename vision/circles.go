@@ -54,6 +54,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	})
 	out = oneMouth(withoutMesh(unlike(out)))
 	markCollars(out)
+	refine(p, cam, out)
 	return out
 }
 
@@ -145,4 +146,17 @@ func oneMouth(rims []Rim) []Rim {
 		}
 	}
 	return out
+}
+
+// refine fits the profiles of the rims that may be chosen.
+func refine(p *Photo, cam calib.Camera, rims []Rim) {
+	parallel(len(rims), func(i int) {
+		r := &rims[i]
+		if r.Odds() < 0 {
+			return
+		}
+		if c, cov, ok := fitProfile(p, cam, *r); ok {
+			r.Circle, r.Cov, r.Fitted = c, cov, true
+		}
+	})
 }

@@ -12,6 +12,8 @@ type Rim struct {
 	calib.Circle               // mm
 	Z            float64       // height of its plane, mm
 	Points       []calib.Point // sub-pixel points on it, px
+	Fitted       bool          // the circle is by its profiles, not by the points
+	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is
 	Coverage     float64       // share of its circumference that shows an edge, 0 to 1
 	Contrast     float64       // middle over the circumference of (outside - inside) / (outside + inside) luminance; negative: lighter inside
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain

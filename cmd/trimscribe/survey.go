@@ -50,7 +50,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	stage("measuring")
 	traced, heights := make([]calib.Traced, len(rims)), make([]float64, len(rims))
 	for i, r := range rims {
-		traced[i] = calib.Traced{Points: r.Points, Z: r.Z}
+		traced[i] = tracedOf(r, solution.Camera)
 		heights[i] = r.Z
 	}
 	measured, err := calib.Measure(solution, traced)
@@ -102,6 +102,16 @@ func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
 		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)
 	}
 	return solution, nil
+}
+
+// tracedOf hands a rim to the measuring: its points, or the circle that its
+// profiles gave.
+func tracedOf(r vision.Rim, cam calib.Camera) calib.Traced {
+	t := calib.Traced{Points: r.Points, Z: r.Z}
+	if r.Fitted {
+		t.Points, t.Fitted = cam.Around(r.Circle, r.Z), &r.Cov
+	}
+	return t
 }
 
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
