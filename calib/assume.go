@@ -9,6 +9,7 @@ const fullFrameDiagonal = 43.2666
 // Where a focal length comes from.
 const (
 	FocalExif    = "exif"    // the photo says
+	FocalGiven   = "given"   // the user says
 	FocalSquare  = "square"  // the square's own perspective
 	FocalAssumed = "assumed" // neither: a phone's usual lens
 )

@@ -9,7 +9,7 @@ import (
 type Findings struct {
 	File          string
 	Solution      *Solution
-	FocalSource   string      // "exif", "square" or "assumed"
+	FocalSource   string      // one of the Focal constants
 	Candidates    []Candidate // numbered from 1 in this order
 	Measured      *Measured   // of the candidates, in the same order
 	Heights       []float64   // of the candidates' planes, mm

@@ -35,7 +35,7 @@ type SurveyPhoto struct {
 	Tilt        float64 `json:"tilt_deg"`
 	Distance    float64 `json:"distance_mm"` // from the camera's centre to the first square's centre
 	Focal       float64 `json:"focal_px"`
-	FocalSource string  `json:"focal_source"` // "exif", "square" or "assumed"
+	FocalSource string  `json:"focal_source"` // one of the Focal constants
 	PxPerMM     float64 `json:"px_per_mm"`    // at the first square
 }
 

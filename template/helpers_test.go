@@ -2,18 +2,15 @@ package template
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"image"
 	"image/color"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"trimscribe/calib"
+	"trimscribe/template/internal/outside"
 )
 
 // The surveys here are made up, of invented panels.
@@ -89,59 +86,13 @@ func mustTemplate(t *testing.T, s *calib.Survey, o Options) *Sheets {
 	return sheets
 }
 
-// run runs an outside tool. Without the tool the test is skipped, but not
-// where CI is set.
-func run(t *testing.T, name string, args ...string) []byte {
-	t.Helper()
-	if _, err := exec.LookPath(name); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	out, err := exec.Command(name, args...).Output()
-	if err != nil {
-		if e, ok := err.(*exec.ExitError); ok {
-			t.Fatalf("%s: %v\n%s", name, err, e.Stderr)
-		}
-		t.Fatalf("%s: %v", name, err)
-	}
-	return out
-}
-
-// python runs a script in Debian's Python and decodes the JSON it prints. The
-// script's module must be there as run's tools must.
-func python(t *testing.T, module, script string, into any, args ...string) {
-	t.Helper()
-	const py = "/usr/bin/python3"
-	if err := exec.Command(py, "-c", "import "+module).Run(); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("python3-%s is not installed", module)
-		}
-		t.Skipf("python3-%s is not installed", module)
-	}
-	out := run(t, py, append([]string{"-c", script}, args...)...)
-	if err := json.Unmarshal(out, into); err != nil {
-		t.Fatalf("%v in %s", err, out)
-	}
-}
-
 func pdfFile(t *testing.T, pages []Page) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := WritePDF(&b, "test", pages); err != nil {
 		t.Fatal(err)
 	}
-	return tempFile(t, "test.pdf", b.Bytes())
-}
-
-func tempFile(t *testing.T, name string, b []byte) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), name)
-	if err := os.WriteFile(path, b, 0o666); err != nil {
-		t.Fatal(err)
-	}
-	return path
+	return outside.File(t, "test.pdf", b.Bytes())
 }
 
 // raster is part of a page as poppler draws it: grey, y down.
@@ -158,7 +109,7 @@ func poppler(t *testing.T, pdf string, page int, dpi float64, area Rect) raster 
 	whole := func(mm float64) float64 { return math.Round(mm * k) }
 	px := func(mm float64) string { return fmt.Sprint(whole(mm)) }
 	n := fmt.Sprint(page)
-	out := run(t, "pdftoppm", "-gray", "-r", fmt.Sprint(dpi), "-f", n, "-l", n,
+	out := outside.Run(t, "pdftoppm", "-gray", "-r", fmt.Sprint(dpi), "-f", n, "-l", n,
 		"-x", px(area.X0), "-y", px(area.Y0), "-W", px(area.W()), "-H", px(area.H()), pdf)
 	// A PGM: P5, width, height, 255, then the pixels.
 	var w, h, most int

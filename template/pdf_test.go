@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"trimscribe/calib"
+	"trimscribe/template/internal/outside"
 )
 
 // pdfinfo's page size in PDF units of 1/72 in (ISO 32000-1, 8.3.2.3): A4 (ISO
@@ -21,7 +22,7 @@ func TestPDFPageSizes(t *testing.T) {
 	} {
 		for _, s := range []*calib.Survey{smallPanel(), largePanel()} {
 			sheets := mustTemplate(t, s, Options{Paper: laid(mustPaper(t, name))})
-			out := run(t, "pdfinfo", "-f", "1", "-l", "99", pdfFile(t, sheets.Pages))
+			out := outside.Run(t, "pdfinfo", "-f", "1", "-l", "99", pdfFile(t, sheets.Pages))
 			sizes := regexp.MustCompile(`(?m)^Page\s+\d+ size:\s+([\d.]+) x ([\d.]+) pts`).FindAllSubmatch(out, -1)
 			if len(sizes) != len(sheets.Pages) {
 				t.Fatalf("%s: %d of %d pages", name, len(sizes), len(sheets.Pages))

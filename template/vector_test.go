@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"trimscribe/calib"
+	"trimscribe/template/internal/outside"
 )
 
 // sampler is a drawing of one shape of each kind, with full digits.
@@ -95,7 +96,7 @@ func readBackDXF(t *testing.T, d *Drawing) dxfContent {
 		}
 	}
 	var got dxfContent
-	python(t, "ezdxf", readDXF, &got, tempFile(t, "test.dxf", b.Bytes()))
+	outside.Python(t, "ezdxf", readDXF, &got, outside.File(t, "test.dxf", b.Bytes()))
 	if len(got.Errors)+len(got.Fixes) > 0 {
 		t.Errorf("ezdxf's audit: errors %v, fixes %v", got.Errors, got.Fixes)
 	}
@@ -249,7 +250,7 @@ func TestSVGAndPDFAndPNGAgree(t *testing.T) {
 		t.Fatal(err)
 	}
 	pdf := poppler(t, pdfFile(t, []Page{page}), 1, dpi, Rect{0, 0, w, h})
-	theirs, err := png.Decode(bytes.NewReader(run(t, "rsvg-convert", "-d", "254", "-p", "254", "-b", "white", tempFile(t, "test.svg", svg.Bytes()))))
+	theirs, err := png.Decode(bytes.NewReader(outside.Run(t, "rsvg-convert", "-d", "254", "-p", "254", "-b", "white", outside.File(t, "test.svg", svg.Bytes()))))
 	if err != nil {
 		t.Fatal(err)
 	}

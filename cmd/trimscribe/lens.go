@@ -82,31 +82,15 @@ func (f *lensFlags) writeSheet(photos []string, stdout io.Writer) (int, error) {
 	if len(photos) > 0 {
 		return 0, usagef("--sheet writes the board to print and takes no photo")
 	}
-	if err := checkTargets(f.dir, []string{boardFile}, f.force); err != nil {
-		return 0, err
-	}
 	page, err := template.BoardSheet(template.BoardOptions{
 		Paper: f.paper.Paper, Columns: f.board[0], Rows: f.board[1], Cell: f.cell.mm, Units: f.units.Units, PrintScale: f.printScale,
 	})
 	if err != nil {
 		return 0, err
 	}
-	var b bytes.Buffer
-	if err := template.WritePDF(&b, "Lens board", []template.Page{page}); err != nil {
-		return 0, err
-	}
-	paths, err := writeAll(f.dir, []file{{boardFile, b.Bytes()}})
-	if err != nil {
-		return 0, err
-	}
-	if f.json {
-		return statusGood, writeJSON(stdout, struct {
-			Status int      `json:"status"`
-			Files  []string `json:"files"`
-		}{statusGood, paths})
-	}
-	fmt.Fprintf(stdout, "%s\n\nPrint it at 100 %% (not \"fit to page\"), glue it on something stiff and flat, and take 8 to 15 photos\nas the sheet says. Then: trimscribe lens PHOTO...\n", paths[0])
-	return statusGood, nil
+	return f.writePrintable(stdout, boardFile, "Lens board", []template.Page{page},
+		`Print it at 100 % (not "fit to page"), glue it on something stiff and flat, and take 8 to 15 photos
+as the sheet says. Then: trimscribe lens PHOTO...`)
 }
 
 // cells is the board with its cells as the flags give them.
@@ -146,10 +130,7 @@ func (f *lensFlags) calibrate(photos []string, stdout, stderr io.Writer) (int, e
 		return 0, err
 	}
 	progress.done()
-	status := statusGood
-	if len(got.record.Doubts) > 0 {
-		status = statusDoubtful
-	}
+	status := statusOf(got.record.Doubts)
 	if f.json {
 		return status, writeJSON(stdout, struct {
 			Status  int       `json:"status"`

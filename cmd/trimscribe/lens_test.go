@@ -30,8 +30,12 @@ func TestLensOfPublishedPhotos(t *testing.T) {
 	if err := os.WriteFile(twice, b, 0o666); err != nil {
 		t.Fatal(err)
 	}
+	panel := filepath.Join(dir, "panel.jpg")
+	if err := os.WriteFile(panel, halfSize(t, "../../testdata/sail-panel.jpg"), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	args := append([]string{"lens", "--json", "--cell", "25", "--out", dir, "--name", "left"}, photos...)
-	args = append(args, twice, "../../testdata/sail-panel.jpg")
+	args = append(args, twice, panel)
 	for range 2 {
 		var stdout, stderr bytes.Buffer
 		if status := run(args, &stdout, &stderr); status != statusGood {

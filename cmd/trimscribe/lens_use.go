@@ -15,7 +15,7 @@ type assumedLens struct {
 	calib.Lens
 	focalU  float64  // relative standard uncertainty of the focal length
 	centreU float64  // of the principal point, px
-	source  string   // calib.FocalLensFile, or empty: the pose tells
+	source  string   // calib.FocalLensFile or FocalGiven; empty: the pose tells
 	notes   []string // sentences for the survey
 }
 
@@ -23,12 +23,12 @@ type assumedLens struct {
 // from its focal length. The error is a predicate of the photo.
 func (f *photoFlags) lensOf(p *vision.Photo) (assumedLens, error) {
 	if f.lens.LensFile == nil {
-		equiv := p.FocalEquiv
+		equiv, source := p.FocalEquiv, ""
 		if f.focalEquiv.given {
-			equiv = f.focalEquiv.mm
+			equiv, source = f.focalEquiv.mm, calib.FocalGiven
 		}
 		lens, focalU := calib.AssumeLens(p.Width, p.Height, equiv)
-		return assumedLens{Lens: lens, focalU: focalU, centreU: calib.CentreU * float64(max(p.Width, p.Height))}, nil
+		return assumedLens{Lens: lens, focalU: focalU, centreU: calib.CentreU * float64(max(p.Width, p.Height)), source: source}, nil
 	}
 	lens, u, notes, err := f.lens.For(calib.PhotoOf{
 		CameraName: cameraOf(p), Width: p.Width, Height: p.Height, Orientation: p.Orientation, Cropped: p.Cropped,

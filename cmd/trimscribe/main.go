@@ -31,6 +31,14 @@ const (
 	statusDoubtful = 3 // written, but something in it is doubtful, and it says so
 )
 
+// statusOf is the exit status of what was written with these doubts.
+func statusOf(doubts []string) int {
+	if len(doubts) > 0 {
+		return statusDoubtful
+	}
+	return statusGood
+}
+
 func main() {
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }

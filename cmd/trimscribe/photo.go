@@ -70,10 +70,7 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 		return 0, err
 	}
 	progress.done()
-	status := statusGood
-	if len(got.survey.Doubts) > 0 {
-		status = statusDoubtful
-	}
+	status := statusOf(got.survey.Doubts)
 	if f.json {
 		return status, writeJSON(stdout, struct {
 			Status int      `json:"status"`

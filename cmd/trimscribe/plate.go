@@ -63,10 +63,7 @@ func plateCommand(args []string, stdout, stderr io.Writer) (int, error) {
 		return 0, err
 	}
 	progress.done()
-	status := statusGood
-	if len(p.Doubts) > 0 {
-		status = statusDoubtful
-	}
+	status := statusOf(p.Doubts)
 	if f.json {
 		return status, writeJSON(stdout, struct {
 			Status   int            `json:"status"`

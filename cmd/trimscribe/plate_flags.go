@@ -250,16 +250,7 @@ type plateFormats []string
 
 func (v *plateFormats) Type() string   { return "LIST" }
 func (v *plateFormats) String() string { return "" }
-func (v *plateFormats) Set(s string) error {
-	*v = nil
-	for word := range strings.SplitSeq(s, ",") {
-		word = strings.ToLower(strings.TrimSpace(word))
-		if !slices.Contains(allPlateFormats, word) {
-			return fmt.Errorf("give some of %s, such as dxf,pdf", strings.Join(allPlateFormats, ","))
-		}
-		if !slices.Contains(*v, word) {
-			*v = append(*v, word)
-		}
-	}
-	return nil
+func (v *plateFormats) Set(s string) (err error) {
+	*v, err = someOf(allPlateFormats, s)
+	return err
 }

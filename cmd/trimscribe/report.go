@@ -57,6 +57,7 @@ func cameraWords(s *calib.Survey, u template.Units) string {
 	p := s.Photos[0]
 	source := map[string]string{
 		calib.FocalExif:     "from the photo's Exif",
+		calib.FocalGiven:    "as given",
 		calib.FocalSquare:   "from the square's perspective",
 		calib.FocalAssumed:  "only assumed",
 		calib.FocalLensFile: "from the lens file",

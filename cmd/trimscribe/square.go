@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 
@@ -50,32 +51,37 @@ func squareCommand(args []string, stdout io.Writer) (int, error) {
 	case len(rest) > 0:
 		return 0, usagef("trimscribe square takes flags only, and %q is none", rest[0])
 	}
-	if f.dir == "" {
-		f.dir = "."
-	}
-	if err := checkTargets(f.dir, []string{squareFile}, f.force); err != nil {
-		return 0, err
-	}
 	pages, err := template.SquareSheet(template.SheetOptions{
 		Paper: f.paper.Paper, Size: f.size.mm, Count: f.count.n, Units: f.units.Units, PrintScale: f.printScale,
 	})
 	if err != nil {
 		return 0, err
 	}
-	var b bytes.Buffer
-	if err := template.WritePDF(&b, "Reference square", pages); err != nil {
+	return f.writePrintable(stdout, squareFile, "Reference square", pages,
+		`Print it at 100 % (not "fit to page"), on plain white paper, and measure the square with callipers.`)
+}
+
+// writePrintable writes the one file of a command that makes a sheet to
+// print, and says what to do with it.
+func (o *output) writePrintable(stdout io.Writer, name, title string, pages []template.Page, advice string) (int, error) {
+	dir := cmp.Or(o.dir, ".")
+	if err := checkTargets(dir, []string{name}, o.force); err != nil {
 		return 0, err
 	}
-	paths, err := writeAll(f.dir, []file{{squareFile, b.Bytes()}})
+	var b bytes.Buffer
+	if err := template.WritePDF(&b, title, pages); err != nil {
+		return 0, err
+	}
+	paths, err := writeAll(dir, []file{{name, b.Bytes()}})
 	if err != nil {
 		return 0, err
 	}
-	if f.json {
+	if o.json {
 		return statusGood, writeJSON(stdout, struct {
 			Status int      `json:"status"`
 			Files  []string `json:"files"`
 		}{statusGood, paths})
 	}
-	fmt.Fprintf(stdout, "%s\n\nPrint it at 100 %% (not \"fit to page\"), on plain white paper, and measure the square with callipers.\n", paths[0])
+	fmt.Fprintf(stdout, "%s\n\n%s\n", paths[0], advice)
 	return statusGood, nil
 }

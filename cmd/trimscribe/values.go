@@ -230,18 +230,23 @@ type formats []string
 func (v *formats) Type() string   { return "LIST" }
 func (v *formats) String() string { return "" }
 
-func (v *formats) Set(s string) error {
-	*v = nil
+func (v *formats) Set(s string) (err error) {
+	*v, err = someOf(allFormats, s)
+	return err
+}
+
+// someOf reads words, each of them one of all, joined by commas.
+func someOf(all []string, s string) (some []string, err error) {
 	for word := range strings.SplitSeq(s, ",") {
 		word = strings.ToLower(strings.TrimSpace(word))
-		if !slices.Contains(allFormats, word) {
-			return fmt.Errorf("give some of %s, such as pdf,dxf", strings.Join(allFormats, ","))
+		if !slices.Contains(all, word) {
+			return nil, fmt.Errorf("give some of %s, such as pdf,dxf", strings.Join(all, ","))
 		}
-		if !slices.Contains(*v, word) {
-			*v = append(*v, word)
+		if !slices.Contains(some, word) {
+			some = append(some, word)
 		}
 	}
-	return nil
+	return some, nil
 }
 
 func (v formats) has(f string) bool { return slices.Contains(v, f) }

@@ -2,17 +2,15 @@ package plate
 
 import (
 	"bytes"
-	"encoding/json"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
 	"regexp"
 	"sort"
 	"strings"
 	"testing"
 
 	"trimscribe/template"
+	"trimscribe/template/internal/outside"
 )
 
 // crowd is many parts on sheets: both sides, spacers, seats, foam.
@@ -138,13 +136,6 @@ while edges:
     out["areas"].append(abs(area))
 print(json.dumps(out))
 `
-	const py = "/usr/bin/python3"
-	if err := exec.Command(py, "-c", "import ezdxf").Run(); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal("python3-ezdxf is not installed")
-		}
-		t.Skip("python3-ezdxf is not installed")
-	}
 	sheets := mustNest(t, crowd(t, func(*Settings) {}))
 	var b bytes.Buffer
 	if err := template.WriteDXF(&b, CutDrawing(sheets, true)); err != nil {
@@ -156,9 +147,7 @@ print(json.dumps(out))
 		Areas         []float64
 		Order         []string
 	}
-	if err := json.Unmarshal(run(t, py, "-c", script, tempFile(t, "cut.dxf", b.Bytes())), &got); err != nil {
-		t.Fatal(err)
-	}
+	outside.Python(t, "ezdxf", script, &got, outside.File(t, "cut.dxf", b.Bytes()))
 	if got.Errors != 0 || got.Units != 4 { // 4 is millimetres (DXF reference, $INSUNITS)
 		t.Errorf("%d errors, units %d", got.Errors, got.Units)
 	}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"trimscribe/template"
+	"trimscribe/template/internal/outside"
 )
 
 func pdfOf(t *testing.T, p *Plate, o PageOptions) string {
@@ -22,7 +23,7 @@ func pdfOf(t *testing.T, p *Plate, o PageOptions) string {
 	if err := template.WritePDF(&b, "test", p.Pages(o)); err != nil {
 		t.Fatal(err)
 	}
-	return tempFile(t, "plate.pdf", b.Bytes())
+	return outside.File(t, "plate.pdf", b.Bytes())
 }
 
 // The test piece is true to scale, measured in poppler's raster: the overall
@@ -32,7 +33,7 @@ func TestTestPieceIsTrue(t *testing.T) {
 	p := mustDesign(t, pillar(), s)
 	pdf := pdfOf(t, p, PageOptions{Name: "pillar", Revision: 1})
 	dpi := 300.0
-	out := run(t, "pdftoppm", "-gray", "-r", fmt.Sprint(dpi), "-f", "1", "-l", "1", pdf)
+	out := outside.Run(t, "pdftoppm", "-gray", "-r", fmt.Sprint(dpi), "-f", "1", "-l", "1", pdf)
 	var w, h, most int
 	if _, err := fmt.Fscanf(bytes.NewReader(out), "P5\n%d %d\n%d", &w, &h, &most); err != nil {
 		t.Fatal(err)
@@ -84,7 +85,7 @@ func TestPagesInOrder(t *testing.T) {
 	survey := sailPanel()
 	survey.Doubts = []string{"Two answers are as likely for H3."}
 	pdf := pdfOf(t, mustDesign(t, survey, s), PageOptions{Name: "sail", Revision: 2})
-	info := string(run(t, "pdfinfo", "-f", "1", "-l", "9", pdf))
+	info := string(outside.Run(t, "pdfinfo", "-f", "1", "-l", "9", pdf))
 	var sizes []string
 	for _, m := range regexp.MustCompile(`size: +([0-9.]+) x ([0-9.]+)`).FindAllStringSubmatch(info, -1) {
 		sizes = append(sizes, strings.Split(m[1], ".")[0]+"x"+strings.Split(m[2], ".")[0])
@@ -100,7 +101,7 @@ func TestPagesInOrder(t *testing.T) {
 		4: {"right side, mirrored", "DOUBTFUL"},
 		5: {"common practice", "Peterson", "at least 9.00", "U95", "DOUBTFUL"},
 	} {
-		text := strings.Join(strings.Fields(string(run(t, "pdftotext", "-f", fmt.Sprint(page), "-l", fmt.Sprint(page), pdf, "-"))), " ")
+		text := strings.Join(strings.Fields(string(outside.Run(t, "pdftotext", "-f", fmt.Sprint(page), "-l", fmt.Sprint(page), pdf, "-"))), " ")
 		for _, w := range words {
 			if !strings.Contains(text, w) {
 				t.Errorf("page %d lacks %q: %s", page, w, text)

@@ -6,42 +6,14 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
+	"trimscribe/template/internal/outside"
 	"trimscribe/template/solid"
 )
-
-// run runs an outside tool. Without the tool the test is skipped, but not
-// where CI is set.
-func run(t *testing.T, name string, args ...string) []byte {
-	t.Helper()
-	if _, err := exec.LookPath(name); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	out, err := exec.Command(name, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%s: %v\n%s", name, err, out)
-	}
-	return out
-}
-
-func tempFile(t *testing.T, name string, b []byte) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), name)
-	if err := os.WriteFile(path, b, 0o666); err != nil {
-		t.Fatal(err)
-	}
-	return path
-}
 
 func mustSolids(t *testing.T, p *Plate) []*solid.Mesh {
 	t.Helper()
@@ -115,7 +87,7 @@ func TestSolidsAreSound(t *testing.T) {
 		if err := solid.WriteSTL(&b, "test", []*solid.Mesh{m}); err != nil {
 			t.Fatal(err)
 		}
-		report := string(run(t, "admesh", tempFile(t, "plate.stl", b.Bytes())))
+		report := string(outside.Run(t, "admesh", outside.File(t, "plate.stl", b.Bytes())))
 		for _, line := range []string{`Number of parts\s+:\s+1\b`, `Total disconnected facets\s+:\s+0\s+0`, `Degenerate facets\s+:\s+0\b`,
 			`Edges fixed\s+:\s+0\b`, `Facets removed\s+:\s+0\b`, `Facets added\s+:\s+0\b`, `Facets reversed\s+:\s+0\b`, `Normals fixed\s+:\s+0\b`} {
 			if !regexp.MustCompile(line).MatchString(report) {
