@@ -1,22 +1,24 @@
 package vision
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"trimscribe/calib"
 	"trimscribe/calib/lsq"
 )
 
-// Where a wall shows beside the face, two edges lie a pixel or three apart: the
-// mouth, and the wall's far end. An edge filter that sees both at once puts
-// each in the wrong place, and puts a different one first on every side. So a
-// rim that has been traced is fitted once more, as what it is: the mouth of a
-// round wall that ends some depth below. Along each ray the photo should show
-// three levels, blurred: the face, the wall and what lies behind. The levels are
-// free on every side; the mouth, the depth and the blur are the same all round.
+// Beside a mouth there is often a second edge a pixel or five inside it: the far
+// end of the wall, where the camera looks along it, or the edge of the mouth's
+// own shadow on what lies behind, where the lamp does. An edge filter that sees
+// both at once puts each in the wrong place, and a different one first on every
+// side. So a rim that has been traced is fitted once more, as what it is. Both
+// the wall's end and the shadow are circles as wide as the mouth, moved to one
+// side; so along each ray the photo should show three levels, blurred: the
+// face, a band, and what lies behind. The levels are free on every ray; the
+// mouth, the second circle's place and the blur are the same all round.
 type rimProfile struct {
-	cam     calib.Camera
-	z       float64
 	start   calib.Circle
 	px      float64 // mm of one pixel at the rim
 	rays    []profiledRay
@@ -37,7 +39,7 @@ const (
 	profileSpacing = 0.5
 )
 
-// leastBand is the width in pixels below which a strip of wall cannot be told
+// leastBand is the width in pixels below which a band cannot be told
 // from its neighbours.
 const leastBand = 0.5
 
@@ -47,22 +49,17 @@ const farthest = 6.0
 
 // The parameters of the fit.
 const (
-	pX     = iota // of the mouth's centre, mm from the start
-	pY            //
-	pR            // radius, mm more than at the start
-	pDepth        // of the wall's end, mm, as a logarithm
-	pBlur         // sigma, px, as a logarithm
+	pX    = iota // of the mouth's centre, mm from the start
+	pY           //
+	pR           // radius, mm more than at the start
+	pU           // of the second circle's centre, mm from the mouth's
+	pV           //
+	pBlur        // sigma, px, as a logarithm
 	pCount
 )
 
-// The first guesses: mouths up to so far from the trace, px, and walls so deep,
-// mm. The trace may have taken the wall's end for the mouth on the side where
-// the wall shows, and a fit finds only the good one nearest to its guess.
-var (
-	shiftsTried = []float64{-3.75, -2.5, -1.25, 0, 1.25, 2.5, 3.75}
-	widerTried  = []float64{-1.25, 0, 1.25, 2.5, 3.75}
-	depthsTried = []float64{0.3, 0.8, 1.6, 4}
-)
+// bandU is how far the second circle may plausibly be moved, mm.
+const bandU = 1.5
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
@@ -87,7 +84,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (calib.Circle, [3][3]float6
 
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
-	m := rimProfile{cam: cam, z: rim.Z, start: rim.Circle, px: px}
+	m := rimProfile{start: rim.Circle, px: px}
 	m.samples = int((profileIn+profileOut)/profileSpacing) + 1
 	n := min(closeLook(cam, rim.Z, rim.Circle).rays, 180)
 	sector := 2 * math.Pi / float64(n)
@@ -114,48 +111,38 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 }
 
 func (m rimProfile) solve(x0 []float64) (*lsq.Result, error) {
+	h := 0.02 * m.px
 	return lsq.Problem{
-		Data: len(m.rays) * m.samples, Priors: 2, Eval: m.eval,
+		Data: len(m.rays) * m.samples, Priors: 3, Eval: m.eval,
 		Alike: 1 / profileSpacing, Floor: 0.2,
-	}.Solve(x0, []float64{0.02 * m.px, 0.02 * m.px, 0.02 * m.px, 0.01, 0.01})
+	}.Solve(x0, []float64{h, h, h, h, h, 0.01})
 }
 
-// guess looks for the mouth and the wall about the trace, on every few rays:
-// for each depth the mouth that leaves the least is fitted, and the best of
-// these fits is the guess.
+// guess looks for the mouth and the second circle about the trace, on every few
+// rays. The trace is the mouth, or mixes the two: on one side it may have
+// followed the second circle, and then the mouth is wider and lies to the other
+// side. The guess is the best of a few fits from the likeliest of these.
 func (m rimProfile) guess() []float64 {
 	few := m
 	few.rays = nil
 	for k := 0; k < len(m.rays); k += max(1, len(m.rays)/45) {
 		few.rays = append(few.rays, m.rays[k])
 	}
-	least, best := math.Inf(1), make([]float64, pCount)
-	for _, depth := range depthsTried {
-		x := few.bestMouth(depth)
-		if fit, err := few.solve(x); err == nil {
-			x = fit.X
-		}
-		if left := few.left(x); left < least {
-			least, best = left, x
+	tries := [][]float64{make([]float64, pCount)}
+	for _, band := range []float64{2, 4, 7} { // px
+		for k := range 12 {
+			s, c := math.Sincos(2 * math.Pi * float64(k) / 12)
+			u, v := band*m.px*c, band*m.px*s
+			for _, mixed := range []float64{0, 0.5} {
+				tries = append(tries, []float64{-mixed * u, -mixed * v, mixed * band * m.px, u, v, 0})
+			}
 		}
 	}
-	return best
-}
-
-// bestMouth tries mouths all about the trace, with a wall of one depth.
-func (m rimProfile) bestMouth(depth float64) []float64 {
-	least, best := math.Inf(1), make([]float64, pCount)
-	for _, wider := range widerTried {
-		for _, dx := range shiftsTried {
-			for _, dy := range shiftsTried {
-				if math.Hypot(dx, dy) > shiftsTried[len(shiftsTried)-1] {
-					continue
-				}
-				x := []float64{dx * m.px, dy * m.px, wider * m.px, math.Log(depth), 0}
-				if left := m.left(x); left < least {
-					least, best = left, x
-				}
-			}
+	slices.SortFunc(tries, func(a, b []float64) int { return cmp.Compare(few.left(a), few.left(b)) })
+	best := tries[0]
+	for _, x := range tries[:4] {
+		if fit, err := few.solve(x); err == nil && few.left(fit.X) < few.left(best) {
+			best = fit.X
 		}
 	}
 	return best
@@ -164,10 +151,10 @@ func (m rimProfile) bestMouth(depth float64) []float64 {
 // left is how much a guess leaves unexplained; what is far off counts no more
 // than what is off.
 func (m rimProfile) left(x []float64) float64 {
-	r := make([]float64, len(m.rays)*m.samples+2)
+	r := make([]float64, len(m.rays)*m.samples+3)
 	m.eval(x, r)
 	sum := 0.0
-	for _, v := range r[:len(r)-2] {
+	for _, v := range r[:len(r)-3] {
 		sum += math.Min(math.Abs(v), 30)
 	}
 	return sum
@@ -180,28 +167,19 @@ func (m rimProfile) mouth(x []float64) calib.Circle {
 // eval compares the profiles with the model (lsq's residuals).
 func (m rimProfile) eval(x, r []float64) {
 	mouth := m.mouth(x)
-	end := m.wallEnd(mouth, math.Exp(x[pDepth]))
+	second := calib.Circle{Centre: mouth.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: mouth.R}
 	blur := math.Exp(x[pBlur])
 	low := math.Max(0, m.start.R-profileIn*m.px)
 	k := 0
 	for _, ray := range m.rays {
 		// In pixels from the first sample.
 		at := (crossingOf(m.start.Centre, ray.dir, mouth) - low) / m.px
-		far := (crossingOf(m.start.Centre, ray.dir, end) - low) / m.px
+		far := (crossingOf(m.start.Centre, ray.dir, second) - low) / m.px
 		threeLevels(ray, at, math.Min(far, at), blur, r[k:k+m.samples])
 		k += m.samples
 	}
-	r[k] = (x[pDepth] - math.Log(1.5)) / 1.5
-	r[k+1] = (x[pBlur] - math.Log(1.0)) / 0.7
-}
-
-// wallEnd is the far end of a round wall as seen in the plane of its mouth: a
-// circle as wide, so much deeper, sent along the lines of sight.
-func (m rimProfile) wallEnd(mouth calib.Circle, depth float64) calib.Circle {
-	eye := m.cam.Eye()
-	s := (eye.Z - m.z) / (eye.Z - m.z + depth)
-	foot := calib.Point{X: eye.X, Y: eye.Y}
-	return calib.Circle{Centre: foot.Add(mouth.Centre.Sub(foot).Mul(s)), R: s * mouth.R}
+	r[k], r[k+1] = x[pU]/bandU, x[pV]/bandU
+	r[k+2] = x[pBlur] / 0.7
 }
 
 // crossingOf is how far from a point inside it a ray meets a circle.
@@ -211,8 +189,8 @@ func crossingOf(from, dir calib.Point, c calib.Circle) float64 {
 	return -b + math.Sqrt(math.Max(0, b*b-d.Dot(d)+c.R*c.R))
 }
 
-// threeLevels fits the face's, the wall's and the inside's luminance to one
-// ray, with edges at the mouth and at the wall's end, and leaves what remains
+// threeLevels fits the face's, the band's and the inside's luminance to one
+// ray, with edges at the mouth and at the band's end, and leaves what remains
 // in r. A band of wall is never darker than black nor much lighter than both
 // its neighbours: without that, a narrow one could be anything.
 func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
@@ -249,7 +227,7 @@ func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
 	}
 }
 
-// wallLevel is the wall's luminance by the normal equations of the three.
+// wallLevel is the band's luminance by the normal equations of the three.
 func wallLevel(ff, fw, fi, ww, wi, ii, fy, wy, iy float64) float64 {
 	det := ff*(ww*ii-wi*wi) - fw*(fw*ii-wi*fi) + fi*(fw*wi-ww*fi)
 	if math.Abs(det) < 1e-9 {
@@ -258,7 +236,7 @@ func wallLevel(ff, fw, fi, ww, wi, ii, fy, wy, iy float64) float64 {
 	return (ff*(wy*ii-wi*iy) - fy*(fw*ii-wi*fi) + fi*(fw*iy-wy*fi)) / det
 }
 
-// shares says how much of the face, the wall and the inside a sample sees.
+// shares says how much of the face, the band and the inside a sample sees.
 func shares(at, mouth, end, blur float64, band bool) (face, wall, inside float64) {
 	face = step((at - mouth) / blur)
 	if !band {
