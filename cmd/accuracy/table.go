@@ -11,9 +11,10 @@ var columns = []string{"photo", "status", "features", "found", "missed", "invent
 
 // printTable prints a line a photo and a line of sums, then what was said
 // about the photos that did not come out as they should. It tells whether
-// all did. Errors are the worst of their photo, in mm; U95 is that of the
-// distance with the worst error; error/U95 is the greatest of all distances.
-func printTable(w io.Writer, results []result, markdown bool) (good bool) {
+// none of these is wrong in silence. Errors are the worst of their photo, in
+// mm; U95 is that of the distance with the worst error; error/U95 is the
+// greatest of all distances.
+func printTable(w io.Writer, results []result, markdown bool) (sound bool) {
 	rows := [][]string{columns}
 	var expected, found, missed, invented, asExpected, within, distances int
 	var centre, distance, diameter float64
@@ -23,7 +24,7 @@ func printTable(w io.Writer, results []result, markdown bool) (good bool) {
 		found += r.score.Found
 		missed += r.score.Missed
 		invented += r.score.Invented
-		if r.status == r.truth.Status {
+		if r.asExpected() {
 			asExpected++
 		}
 		for _, ratio := range r.score.Ratios {
@@ -46,14 +47,16 @@ func printTable(w io.Writer, results []result, markdown bool) (good bool) {
 		}
 	}
 	write(w, rows, markdown)
-	good = true
+	sound = true
 	for _, r := range results {
-		if !r.good() {
-			good = false
+		if r.silent() {
+			sound = false
+			fmt.Fprintf(w, "\nWRONG IN SILENCE: %s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
+		} else if !r.asExpected() {
 			fmt.Fprintf(w, "\n%s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
 		}
 	}
-	return good
+	return sound
 }
 
 func (r result) row() []string {

@@ -11,7 +11,7 @@ import (
 type topic struct{ name, about, text string }
 
 var topics = []topic{
-	{"start", "the whole way, from printing the square to checking the fit", `
+	{"start", "the whole way, from printing the square to the plate", `
 1. trimscribe square
    Print reference-square.pdf at 100 %, and measure the square with callipers,
    across and up: say 59.7 and 60.2 mm.
@@ -25,6 +25,8 @@ var topics = []topic{
    not, say what they do with --print-scale and print again.
 7. Lay the print on the panel and look through the holes: each cross must sit in
    the middle of its hole. Only then cut anything.
+8. trimscribe plate panel.survey.json --tweeter-diameter 43.6
+   From the survey and the callipers to the plate (trimscribe help plate).
 `},
 	{"photo", "how to lay the square and take the photo", `
 The square and what is measured belong on one face. Where they cannot be, say how
