@@ -113,9 +113,6 @@ func layouts(cands []Candidate, h Hints, grille int) []Choice {
 	}
 	near = mostLikely(cands, near, h)
 	var out []Choice
-	if grille >= 0 {
-		out = append(out, Choice{Grille: grille, Odds: base - 2})
-	}
 	least, most := 2, mostHoles
 	if h.Holes > 0 {
 		least, most = h.Holes, h.Holes
@@ -133,6 +130,9 @@ func layouts(cands []Candidate, h Hints, grille int) []Choice {
 			odds := base + layoutOdds(cands, set, grille)
 			out = append(out, Choice{Holes: slices.Clone(set), Grille: grille, Odds: odds})
 		})
+	}
+	if grille >= 0 && (h.Holes == 0 || len(out) == 0) {
+		out = append(out, Choice{Grille: grille, Odds: base - 2})
 	}
 	return out
 }

@@ -1,0 +1,62 @@
+package calib
+
+import (
+	"math"
+	"slices"
+	"testing"
+)
+
+// about lays holes about a grille of 44 mm at the origin: each is angle in
+// degrees, distance and diameter in mm.
+func about(holes ...[3]float64) []Candidate {
+	cands := []Candidate{{Circle: Circle{R: 22}, Kind: KindGrille, Quality: 3}}
+	for _, h := range holes {
+		s, c := math.Sincos(h[0] * math.Pi / 180)
+		cands = append(cands, Candidate{Circle: Circle{Point{h[1] * c, h[1] * s}, h[2] / 2}, Kind: KindHole, Quality: 3})
+	}
+	return cands
+}
+
+func chosen(c Choice) []int {
+	out := slices.Clone(c.Holes)
+	slices.Sort(out)
+	return out
+}
+
+// Mounting holes are of one size and lie about the grille; common practice, so
+// each case is a panel as one meets it.
+func TestChooseHoles(t *testing.T) {
+	for name, c := range map[string]struct {
+		cands  []Candidate
+		hints  Hints
+		want   []int
+		doubts bool
+	}{
+		"two, opposite":                    {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}), Hints{}, []int{1, 2}, false},
+		"three, not quite even":            {about([3]float64{80, 36, 4.2}, [3]float64{210, 40, 4.15}, [3]float64{330, 34, 4.22}), Hints{}, []int{1, 2, 3}, false},
+		"four":                             {about([3]float64{45, 40, 4}, [3]float64{130, 42, 4}, [3]float64{230, 40, 4}, [3]float64{310, 43, 4}), Hints{}, []int{1, 2, 3, 4}, false},
+		"a stray of another size":          {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}, [3]float64{100, 38, 6.5}), Hints{}, []int{1, 2}, false},
+		"a stray of that size, far":        {about([3]float64{10, 36, 4.2}, [3]float64{130, 40, 4.2}, [3]float64{250, 36, 4.2}, [3]float64{300, 90, 4.2}), Hints{}, []int{1, 2, 3}, false},
+		"two pairs are as likely":          {about([3]float64{0, 36, 4.2}, [3]float64{180, 36, 4.2}, [3]float64{90, 36, 6.2}, [3]float64{270, 36, 6.2}), Hints{}, nil, true},
+		"the diameter settles it":          {about([3]float64{0, 36, 4.2}, [3]float64{180, 36, 4.2}, [3]float64{90, 36, 6.2}, [3]float64{270, 36, 6.2}), Hints{HoleDiameter: 6}, []int{3, 4}, false},
+		"a pick settles it":                {about([3]float64{0, 36, 4.2}, [3]float64{180, 36, 4.2}, [3]float64{90, 36, 6.2}, [3]float64{270, 36, 6.2}), Hints{Pick: []int{3}}, []int{3, 4}, false},
+		"a drop settles it":                {about([3]float64{0, 36, 4.2}, [3]float64{180, 36, 4.2}, [3]float64{90, 36, 6.2}, [3]float64{270, 36, 6.2}), Hints{Drop: []int{1}}, []int{3, 4}, false},
+		"the number settles it":            {about([3]float64{45, 40, 4}, [3]float64{130, 42, 4}, [3]float64{230, 40, 4}, [3]float64{310, 43, 4}, [3]float64{270, 41, 4}, [3]float64{90, 41, 4}), Hints{Holes: 6}, []int{1, 2, 3, 4, 5, 6}, false},
+		"one hole is no set":               {about([3]float64{45, 40, 4}), Hints{}, nil, true},
+		"one hole is one when so told":     {about([3]float64{45, 40, 4}), Hints{Holes: 1}, []int{1}, false},
+		"none":                             {about(), Hints{}, nil, true},
+		"more expected than there are":     {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}), Hints{Holes: 3}, nil, true},
+		"a hole inside the grille is none": {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}, [3]float64{105, 12, 4.2}), Hints{}, []int{1, 2}, false},
+	} {
+		got := Choose(c.cands, c.hints)
+		if (len(got.Doubts) > 0) != c.doubts {
+			t.Errorf("%s: doubts %q", name, got.Doubts)
+		}
+		if c.want != nil && !slices.Equal(chosen(got), c.want) {
+			t.Errorf("%s: chose %v, want %v", name, chosen(got), c.want)
+		}
+		if got.Grille != 0 {
+			t.Errorf("%s: the grille is %d", name, got.Grille)
+		}
+	}
+}
