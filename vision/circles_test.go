@@ -44,7 +44,7 @@ func nearest(rims []Rim, want truthCircle) (Rim, bool) {
 // to the pixel grid. The reference is the disc's own area, pixel by pixel.
 func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 	cam := calib.Camera{
-		Lens: calib.Lens{Width: 900, Height: 700, Fx: 3000, Fy: 3000, Cx: 449.5, Cy: 349.5},
+		Lens: calib.Lens{Width: 420, Height: 300, Fx: 3000, Fy: 3000, Cx: 209.5, Cy: 149.5},
 		Pose: calib.Pose{R: calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}, T: calib.Vec3{Z: 400}},
 	}
 	for _, at := range []calib.Point{{X: 0, Y: 0}, {X: 0.031, Y: 0.055}, {X: -10.02, Y: 5.09}, {X: 20.06, Y: -3.03}} {
