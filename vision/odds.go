@@ -5,21 +5,21 @@ import (
 	"math"
 )
 
-// Kind of opening that a circle's size makes it.
+// isHole tells a hole from a grille by its size.
 func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
 
 // Odds is the log odds, from its edge alone, that a rim is the mouth of an
 // opening and not a post, a stain or chance. The weights are set by hand from
 // what tells the two apart on rendered panels; a rim that counts for nothing
-// (half its edge, no contrast) comes out at about -2, a clear one at 4.
+// (half its edge, no contrast) comes out at about -2, a clear one at 4 or more.
 func (r Rim) Odds() float64 {
 	mouth := math.Abs(r.Contrast) * r.Agreement
 	if !r.isHole() {
-		odds := 6*(r.Coverage-0.6) + 3*math.Min(mouth, 0.5)
+		odds := 16*(r.Coverage-0.6) + 3*math.Min(mouth, 0.5)
 		if r.Collar {
-			odds -= 4
+			odds -= 6
 		}
-		return clamp(odds, -2, 4)
+		return clamp(odds, -3, 6)
 	}
 	if r.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
