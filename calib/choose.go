@@ -19,6 +19,7 @@ type Hints struct {
 	Holes          int     // how many mounting holes there are
 	HoleDiameter   float64 // roughly, mm
 	GrilleDiameter float64 // roughly, mm
+	GrilleHeight   bool    // whether the height of the grille's edge is known
 	Pick, Drop     []int   // candidates, by index, that are chosen, or not
 }
 
@@ -275,8 +276,39 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 			break
 		}
 	}
+	if doubt := collarDoubt(cands, h, best.Grille); doubt != "" {
+		best.Doubts = append(best.Doubts, doubt)
+	}
 	sortAbout(cands, &best)
 	return best
+}
+
+// Two circles about one axis, one inside the other, are seen with their centres
+// apart when they lie at different heights.
+const (
+	collarWall  = 0.6  // least difference in radius, mm
+	collarApart = 0.15 // least distance of the centres that matters, mm
+	collarAxis  = 0.06 // most distance of the centres, as a share of the radius
+)
+
+// collarDoubt says when the grille's edge may be another than the one chosen,
+// at another height: a collar's edges are seen apart, and only one of them can
+// be where it seems to be.
+func collarDoubt(cands []Candidate, h Hints, grille int) string {
+	if grille < 0 || h.GrilleHeight || h.GrilleDiameter > 0 || slices.Contains(h.Pick, grille) {
+		return ""
+	}
+	g := cands[grille]
+	for i, c := range cands {
+		apart := c.Centre.Dist(g.Centre)
+		if i == grille || c.Kind != KindGrille || c.Quality < 0 || slices.Contains(h.Drop, i) {
+			continue
+		}
+		if math.Abs(c.R-g.R) > collarWall && apart > collarApart && apart < collarAxis*g.R {
+			return fmt.Sprintf("circle %d lies round or inside the grille's and at another height, as a collar's edge does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
+		}
+	}
+	return ""
 }
 
 // difference says in words how two choices differ.

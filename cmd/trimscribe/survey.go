@@ -128,7 +128,7 @@ func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 // hints is what the flags say of the panel, in the terms of the choice. The
 // circles' numbers start at 1.
 func (f *photoFlags) hints() calib.Hints {
-	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm}
+	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, GrilleHeight: f.grilleHeight.given}
 	for _, n := range f.pick {
 		h.Pick = append(h.Pick, n-1)
 	}
