@@ -128,24 +128,32 @@ func (m rimProfile) guess() []float64 {
 	for k := 0; k < len(m.rays); k += max(1, len(m.rays)/45) {
 		few.rays = append(few.rays, m.rays[k])
 	}
-	tries := [][]float64{make([]float64, pCount)}
+	type try struct {
+		x    []float64
+		left float64
+	}
+	var tries []try
+	add := func(x []float64) { tries = append(tries, try{x, few.left(x)}) }
+	add(make([]float64, pCount))
 	for _, band := range []float64{2, 4, 7} { // px
 		for k := range 12 {
 			s, c := math.Sincos(2 * math.Pi * float64(k) / 12)
 			u, v := band*m.px*c, band*m.px*s
 			for _, mixed := range []float64{0, 0.5} {
-				tries = append(tries, []float64{-mixed * u, -mixed * v, mixed * band * m.px, u, v, 0})
+				add([]float64{-mixed * u, -mixed * v, mixed * band * m.px, u, v, 0})
 			}
 		}
 	}
-	slices.SortFunc(tries, func(a, b []float64) int { return cmp.Compare(few.left(a), few.left(b)) })
+	slices.SortFunc(tries, func(a, b try) int { return cmp.Compare(a.left, b.left) })
 	best := tries[0]
-	for _, x := range tries[:4] {
-		if fit, err := few.solve(x); err == nil && few.left(fit.X) < few.left(best) {
-			best = fit.X
+	for _, t := range tries[:4] {
+		if fit, err := few.solve(t.x); err == nil {
+			if left := few.left(fit.X); left < best.left {
+				best = try{fit.X, left}
+			}
 		}
 	}
-	return best
+	return best.x
 }
 
 // left is how much a guess leaves unexplained; what is far off counts no more
