@@ -17,7 +17,8 @@ type Survey struct {
 	Candidates []Feature       `json:"candidates"` // plausible, not chosen
 	Tweeter    *TweeterCentre  `json:"tweeter_centre,omitempty"`
 	Distances  []DistanceEntry `json:"distances"`
-	Doubts     []string        `json:"doubts"` // empty when the exit status is 0
+	Traces     []Trace         `json:"traces,omitempty"` // edges that a plate must keep clear of
+	Doubts     []string        `json:"doubts"`           // empty when the exit status is 0
 	Notes      []string        `json:"notes,omitempty"`
 }
 
@@ -67,6 +68,14 @@ type Feature struct {
 	U95         float64 `json:"u95_mm"` // of the centre's place, any direction
 	DiameterU95 float64 `json:"diameter_u95_mm"`
 	Why         string  `json:"why,omitempty"` // why chosen, or why not
+}
+
+// Trace is a visible edge of the panel, such as a rib's or the collar's: a line
+// through points of the face's plane.
+type Trace struct {
+	ID     string       `json:"id"` // E1, E2, ...
+	Kind   string       `json:"kind,omitempty"`
+	Points [][2]float64 `json:"points_mm"` // x and y of each
 }
 
 // TweeterCentre is where the tweeter's axis is to be.

@@ -225,18 +225,25 @@ func TestRules(t *testing.T) {
 	loose.Features[1].U95 = 0.6
 	wide := sailPanel()
 	wide.Candidates = []calib.Feature{{ID: "C4", Kind: calib.KindHole, X: 56, Y: 68 - 30, Diameter: 6}, {ID: "C5", Kind: calib.KindHole, X: 56, Y: 69, Diameter: 2}}
+	// A rib from far left of the ring to under it, and one that keeps clear.
+	ribbed := sailPanel()
+	ribbed.Traces = []calib.Trace{
+		{ID: "E1", Kind: "rib", Points: [][2]float64{{56 - 80, 68 - 5}, {56 - 24, 68 - 5}}},
+		{ID: "E2", Kind: "rib", Points: [][2]float64{{56 - 80, 68 - 60}, {56 + 80, 68 - 60}}},
+	}
 	for name, c := range map[string]struct {
 		survey *calib.Survey
 		change func(*Settings)
 		words  []string
 	}{
+		"traced":  {ribbed, func(*Settings) {}, []string{"what is around, least at E1", "proud at E1:"}},
 		"wall":    {sailPanel(), func(s *Settings) { s.TweeterDiameter = 75 }, []string{"wall between bore and hole, least at H3", "1.28 mm, at least 3.00"}},
 		"edge":    {sailPanel(), func(s *Settings) { s.EarWidth = 14 }, []string{"7.00 mm, at least 9.00", "2 hole diameters", "--ear-width 18"}},
 		"fillet":  {sailPanel(), func(s *Settings) { s.Fillet, s.Thickness = 1, 4 }, []string{"1.00 mm, at least 2.00", "--fillet 2"}},
 		"tab":     {sailPanel(), func(s *Settings) { s.Hold, s.Tabs.Width = HoldLockTabs, 4 }, []string{"width of a lock tab | 4.00 mm, at least 4.50"}},
 		"channel": {sailPanel(), func(s *Settings) { s.Hold, s.Tabs.Channel = HoldLockTabs, 2.2 }, []string{"3.00 mm, at most 2.20", "--thickness 2.2"}},
 		"U95":     {loose, func(*Settings) {}, []string{"0.25 mm, at least 0.60", "at H2", "--slot 1"}},
-		"around":  {wide, func(*Settings) {}, []string{"other circles, least at C4 | -8.41 mm", "proud at C4"}},
+		"around":  {wide, func(*Settings) {}, []string{"what is around, least at C4 | -8.41 mm", "proud at C4"}},
 		"dome":    {sailPanel(), func(s *Settings) { s.Dome, s.TweeterOffset[0] = 40, 3 }, []string{"23.05 mm, at most 22.10"}},
 		"grille":  {sailPanel(), func(s *Settings) { s.TweeterDiameter = 32 }, []string{"ring's edge from the grille's | 0.05 mm"}},
 	} {

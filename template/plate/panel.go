@@ -29,6 +29,36 @@ type circle struct {
 	u95  float64
 }
 
+// trace is a visible edge of the panel, as points from the tweeter's centre.
+type trace struct {
+	id string
+	at []point
+}
+
+// traceStep is how closely a trace is looked at along its length, mm.
+const traceStep = 0.5
+
+// readTrace takes a trace with points filled in between its own; false when it
+// is no panel's.
+func readTrace(t calib.Trace, centre point) (trace, bool) {
+	out := trace{id: t.ID}
+	for i, xy := range t.Points {
+		q := point{X: xy[0], Y: xy[1]}.Sub(centre)
+		if !(q.Norm() < farthest) { // also NaN
+			return trace{}, false
+		}
+		if i > 0 {
+			last := out.at[len(out.at)-1]
+			n := int(q.Sub(last).Norm()/traceStep) + 1
+			for k := 1; k < n; k++ {
+				out.at = append(out.at, last.Add(q.Sub(last).Mul(float64(k)/float64(n))))
+			}
+		}
+		out.at = append(out.at, q)
+	}
+	return out, len(out.at) > 0
+}
+
 // panel is what the survey tells that the plate has to do with.
 type panel struct {
 	centre  point // the tweeter's, in the survey's frame
@@ -36,6 +66,7 @@ type panel struct {
 	holes   []hole
 	grille  *circle
 	around  []circle // circles not chosen: bosses, collars, stray holes
+	traces  []trace
 	doubts  []string
 	subject string // the photo's name
 }
@@ -66,6 +97,13 @@ func readPanel(s *calib.Survey, set *Settings) (*panel, error) {
 				p.holes = append(p.holes, hole{f.ID, at, f.Z, f.Diameter, f.U95})
 			}
 		}
+	}
+	for _, t := range s.Traces {
+		read, ok := readTrace(t, p.centre)
+		if !ok {
+			return nil, fmt.Errorf("has a traced edge %s that is no panel's: it is empty or lies too far off", t.ID)
+		}
+		p.traces = append(p.traces, read)
 	}
 	for _, id := range set.Holes {
 		if !slices.Contains(known, id) {

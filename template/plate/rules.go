@@ -216,7 +216,7 @@ func (p *Plate) grilleRules() {
 		"look for a collar there; let the ring rest outside it, --wall %s, or stay inside it", short(math.Ceil(10*(g.r+off+2-p.Bore/2))/10))
 }
 
-// aroundRule looks for circles of the survey, not chosen, that the plate would
+// aroundRule looks for circles of the survey, not chosen, and traced edges, that the plate would
 // lie on: a boss, a stray post, a collar may be in the way.
 func (p *Plate) aroundRule() {
 	var worst least
@@ -231,13 +231,23 @@ func (p *Plate) aroundRule() {
 			hit = append(hit, c.id)
 		}
 	}
+	for _, t := range p.panel.traces {
+		gap := math.Inf(1)
+		for _, q := range t.at {
+			gap = math.Min(gap, p.off(q))
+		}
+		worst.take(gap, t.id)
+		if gap < aroundGap {
+			hit = append(hit, t.id)
+		}
+	}
 	if worst.at == "" {
 		return
 	}
 	if len(hit) > 6 {
 		hit = append(hit[:6], "others")
 	}
-	p.rule(Rule{What: "plate clear of other circles, least at " + worst.at, Got: worst.v, Limit: aroundGap, Unit: "mm", Source: commonPractice},
+	p.rule(Rule{What: "plate clear of what is around, least at " + worst.at, Got: worst.v, Limit: aroundGap, Unit: "mm", Source: commonPractice},
 		"look whether something stands proud at %s: if so, relieve the plate there or use spacers", strings.Join(hit, ", "))
 }
 
@@ -247,17 +257,23 @@ func (p *Plate) offMaterial(c circle) float64 {
 	const points = 48
 	off := math.Inf(1)
 	for i := range points {
-		q := polar(c.at, c.r, 2*math.Pi*float64(i)/points)
-		switch edge := p.Plate.Outline.Dist(q); {
-		case !p.Plate.Outline.Holds(q):
-			off = math.Min(off, edge)
-		case q.Norm() < p.Bore/2:
-			off = math.Min(off, p.Bore/2-q.Norm())
-		default:
-			off = math.Min(off, -math.Min(edge, q.Norm()-p.Bore/2))
-		}
+		off = math.Min(off, p.off(polar(c.at, c.r, 2*math.Pi*float64(i)/points)))
 	}
 	return off
+}
+
+// off returns how far a point keeps off the plate's material; negative, how
+// deep it lies in it.
+func (p *Plate) off(q point) float64 {
+	edge := p.Plate.Outline.Dist(q)
+	switch {
+	case !p.Plate.Outline.Holds(q):
+		return edge
+	case q.Norm() < p.Bore/2:
+		return p.Bore/2 - q.Norm()
+	default:
+		return -math.Min(edge, q.Norm()-p.Bore/2)
+	}
 }
 
 const aroundGap = 1.0 // mm that the plate keeps from what may stand proud
