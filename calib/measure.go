@@ -8,15 +8,14 @@ import (
 
 // Traced is a circle's edge as seen in a photo.
 type Traced struct {
-	Points []Point // sub-pixel points on the circle's edge, px
-	Z      float64 // height of the circle's plane, mm
+	Points  []Point // sub-pixel points on the circle's edge, px
+	Z       float64 // height of the circle's plane, mm
+	HeightU float64 // standard uncertainty of that height, mm
 
 	// Fitted says that the points were laid on a circle that was fitted in
 	// another way, and what covariance of (x, y, R) that left, mm^2; nil when
 	// the points are measurements themselves.
 	Fitted *[3][3]float64
-
-	HeightU float64 // standard uncertainty of that height, mm
 }
 
 // Measured is a set of circles in the panel's frame with their joint

@@ -5,7 +5,8 @@ import (
 	"unsafe"
 )
 
-// floatBytes views floats as the bytes that gocv copies from.
+// floatBytes views floats as the bytes that gocv makes a Mat of. The Mat refers to
+// them and keeps them alive.
 func floatBytes(f []float32) []byte {
 	return unsafe.Slice((*byte)(unsafe.Pointer(unsafe.SliceData(f))), 4*len(f))
 }

@@ -31,12 +31,11 @@ func (p *Photo) inside(q calib.Point, margin float64) bool {
 // A stepFilter finds brightness steps along a profile: the response to a
 // derivative of a Gaussian, scaled so that an ideal step of height 1 answers 1.
 type stepFilter struct {
-	spacing float64 // between samples, px (or any unit the caller works in)
-	kernel  []float64
+	kernel []float64
 }
 
 // newStepFilter makes a filter for profiles sampled every spacing, smoothing
-// with the given sigma in the same unit.
+// with the given sigma in the same unit (px, mm).
 func newStepFilter(sigma, spacing float64) stepFilter {
 	half := int(math.Ceil(3 * sigma / spacing))
 	k := make([]float64, 2*half+1)
@@ -49,7 +48,7 @@ func newStepFilter(sigma, spacing float64) stepFilter {
 	for i := range k {
 		k[i] *= 2 / sum
 	}
-	return stepFilter{spacing, k}
+	return stepFilter{k}
 }
 
 // respondInto is respond into a slice of the profile's length, for loops that

@@ -18,7 +18,6 @@ type Rim struct {
 	Contrast     float64       // middle over the circumference of (outside - inside) / (outside + inside) luminance; negative: lighter inside
 	Agreement    float64       // share of the circumference whose contrast has that sign and is plain
 	Core         float64       // contrast of the middle of the circle with what is outside, likewise
-	Spread       float64       // rms of the points about the circle, mm
 	Open         float64       // share of the circumference beyond which it looks as inside: a slot's end
 	Collar       bool          // it stands round another circle about as plain
 }
@@ -82,11 +81,8 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	}
 	rim.Circle, rim.Z = circle, z
 	for i, q := range rim.Points {
-		d := q.Dist(circle.Centre) - circle.R
-		rim.Spread += d * d / float64(len(rim.Points))
 		rim.Points[i] = cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})
 	}
-	rim.Spread = math.Sqrt(rim.Spread)
 	rim.compare(p, cam)
 	return rim, true
 }

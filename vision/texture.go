@@ -22,10 +22,10 @@ func texture(f flat) flat {
 	defer full.Close()
 	k := textureScale / f.scale
 	out := flat{region: f.region, scale: textureScale, w: max(1, int(float64(f.w)*k)), h: max(1, int(float64(f.h)*k))}
-	busy := gradientSize(full)
-	small := gocv.NewMat()
+	busy, small := gocv.NewMat(), gocv.NewMat()
 	defer busy.Close()
 	defer small.Close()
+	gradientSize(full, &busy)
 	gocv.Resize(busy, &small, gocvSize(out.w, out.h), 0, 0, gocv.InterpolationArea)
 	gocv.BoxFilter(small, &small, -1, gocvPoint(int(textureReach*textureScale)|1))
 	pix, _ := small.DataPtrFloat32()
@@ -36,14 +36,17 @@ func texture(f flat) flat {
 	return out
 }
 
-// gradientSize returns the size of the gradient at each pixel. The caller
-// closes it.
-func gradientSize(m gocv.Mat) gocv.Mat {
-	gx, gy, out := gocv.NewMat(), gocv.NewMat(), gocv.NewMat()
+// gradientSize writes the size of the gradient at each pixel of m to out.
+func gradientSize(m gocv.Mat, out *gocv.Mat) {
+	gx, gy := gocv.NewMat(), gocv.NewMat()
 	defer gx.Close()
 	defer gy.Close()
-	gocv.Sobel(m, &gx, gocv.MatTypeCV32F, 1, 0, 3, 0.125, 0, gocv.BorderReplicate)
-	gocv.Sobel(m, &gy, gocv.MatTypeCV32F, 0, 1, 3, 0.125, 0, gocv.BorderReplicate)
-	gocv.Magnitude(gx, gy, &out)
-	return out
+	gradient(m, &gx, &gy)
+	gocv.Magnitude(gx, gy, out)
+}
+
+// gradient writes the change per pixel along x and y (Sobel's 3 x 3 filter).
+func gradient(m gocv.Mat, gx, gy *gocv.Mat) {
+	gocv.Sobel(m, gx, gocv.MatTypeCV32F, 1, 0, 3, 0.125, 0, gocv.BorderReplicate)
+	gocv.Sobel(m, gy, gocv.MatTypeCV32F, 0, 1, 3, 0.125, 0, gocv.BorderReplicate)
 }
