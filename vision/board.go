@@ -27,22 +27,28 @@ func FindBoard(p *Photo, columns, rows int) (corners []calib.Point, ok bool) {
 	if min(columns, rows) < MinBoard || max(columns, rows) > MaxBoard {
 		return nil, false
 	}
-	gray := grayMat(p)
-	defer gray.Close()
+	withGray(p, func(gray gocv.Mat) { corners, ok = boardInPhoto(gray, columns, rows) })
+	return corners, ok
+}
+
+// boardInPhoto finds the board in the photo made smaller, and its corners'
+// places in the photo itself.
+func boardInPhoto(gray gocv.Mat, columns, rows int) ([]calib.Point, bool) {
 	small := gocv.NewMat()
 	defer small.Close()
-	scale := math.Min(1, boardSearchWidth/float64(max(p.Width, p.Height)))
-	size := image.Pt(int(math.Round(float64(p.Width)*scale)), int(math.Round(float64(p.Height)*scale)))
+	w, h := float64(gray.Cols()), float64(gray.Rows())
+	scale := math.Min(1, boardSearchWidth/math.Max(w, h))
+	size := image.Pt(int(math.Round(w*scale)), int(math.Round(h*scale)))
 	gocv.Resize(gray, &small, size, 0, 0, gocv.InterpolationArea)
-	corners, ok = boardIn(small, columns, rows)
+	corners, ok := boardIn(small, columns, rows)
 	if !ok {
 		return nil, false
 	}
 	for i, c := range corners {
 		// Pixel centres: (c + 0.5) * scale - 0.5.
 		corners[i] = calib.Point{
-			X: (c.X+0.5)*float64(p.Width)/float64(size.X) - 0.5,
-			Y: (c.Y+0.5)*float64(p.Height)/float64(size.Y) - 0.5,
+			X: (c.X+0.5)*w/float64(size.X) - 0.5,
+			Y: (c.Y+0.5)*h/float64(size.Y) - 0.5,
 		}
 	}
 	return refineCorners(gray, corners, columns), true

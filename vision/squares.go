@@ -60,13 +60,13 @@ func seenAlready(found []sighting, s sighting) bool {
 // pixels, from several ways of telling black from white: no single one serves
 // a square in full light and one half in shadow.
 func findQuads(p *Photo) [][4]calib.Point {
-	full := grayMat(p)
-	defer full.Close()
 	small := gocv.NewMat()
 	defer small.Close()
 	scale := math.Min(1, squareSearchWidth/float64(max(p.Width, p.Height)))
 	size := image.Pt(int(math.Round(float64(p.Width)*scale)), int(math.Round(float64(p.Height)*scale)))
-	gocv.Resize(full, &small, size, 0, 0, gocv.InterpolationArea)
+	withGray(p, func(full gocv.Mat) {
+		gocv.Resize(full, &small, size, 0, 0, gocv.InterpolationArea)
+	})
 	scaleX := float64(p.Width) / float64(size.X)
 	scaleY := float64(p.Height) / float64(size.Y)
 
@@ -96,18 +96,21 @@ func findQuads(p *Photo) [][4]calib.Point {
 	return quads
 }
 
-// grayMat returns the photo as 8-bit grey, with the sRGB curve put back so
-// that shadows keep their contrast. The caller closes it.
-func grayMat(p *Photo) gocv.Mat {
+// withGray lends use the photo as 8-bit grey, with the sRGB curve put back so
+// that shadows keep their contrast.
+func withGray(p *Photo, use func(gray gocv.Mat)) {
 	pix := make([]byte, len(p.Lin))
-	for i, v := range p.Lin {
-		pix[i] = encodeSRGB(v)
-	}
-	m, err := gocv.NewMatFromBytes(p.Height, p.Width, gocv.MatTypeCV8U, pix)
+	inBands(len(pix), func(from, to int) {
+		for i := from; i < to; i++ {
+			pix[i] = encodeSRGB(p.Lin[i])
+		}
+	})
+	gray, err := gocv.NewMatFromBytes(p.Height, p.Width, gocv.MatTypeCV8U, pix)
 	if err != nil {
 		panic(err) // the sizes are ours
 	}
-	return m
+	defer gray.Close()
+	use(gray)
 }
 
 // srgbCurve maps linear luminance in 4096 steps to an sRGB byte
