@@ -18,6 +18,7 @@ type Survey struct {
 	Tweeter    *TweeterCentre  `json:"tweeter_centre,omitempty"`
 	Distances  []DistanceEntry `json:"distances"`
 	Traces     []Trace         `json:"traces,omitempty"` // edges that a plate must keep clear of
+	Checks     []Check         `json:"checks,omitempty"` // distances that the user measured
 	Doubts     []string        `json:"doubts"`           // empty when the exit status is 0
 	Notes      []string        `json:"notes,omitempty"`
 }

@@ -12,6 +12,7 @@ import (
 func notes(s *calib.Survey, o Options) []Block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
+	blocks = append(blocks, checkTables(s, o.Units)...)
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
 	blocks = append(blocks, Texts("Use", uses(s), false)...)
 	blocks = append(blocks, Texts("Notes", s.Notes, false)...)
@@ -67,6 +68,19 @@ func distanceTables(s *calib.Survey, u Units) []Block {
 		rows = append(rows, []string{d.From + " – " + d.To, u.Format(d.MM), u.Format(d.U95)})
 	}
 	return Tables(fmt.Sprintf("Centre to centre (%v), ± is U95", u), []string{"from – to", "distance", "±"}, rows)
+}
+
+// checkTables holds the user's own measurements against what was found.
+func checkTables(s *calib.Survey, u Units) []Block {
+	var rows [][]string
+	for _, c := range s.Checks {
+		verdict := "agrees"
+		if !c.Agrees {
+			verdict = "NOT"
+		}
+		rows = append(rows, []string{c.From + " – " + c.To, u.Format(c.Measured), u.Format(c.MeasuredU95), u.Format(c.Found), verdict})
+	}
+	return Tables(fmt.Sprintf("Checked by measuring (%v)", u), []string{"from – to", "measured", "±", "found", ""}, rows)
 }
 
 // Tables returns rows under a title and column heads, in as many blocks as

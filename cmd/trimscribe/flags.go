@@ -25,6 +25,7 @@ type photoFlags struct {
 	grilleHeight    length
 	pick, drop      numbers
 	tweeterOffset   offset
+	checks          checks
 	paper           paper
 	units           units
 	formats         formats
@@ -80,6 +81,9 @@ func (f *photoFlags) groups() []group {
 	choice.Var(&f.drop, "drop", "never choose these: --drop 5")
 	choice.Var(&f.tweeterOffset, "tweeter-offset", "put the tweeter's centre beside the grille's, so far right and up in the square's frame: --tweeter-offset 0,-3.5")
 
+	checking := newGroup("To check what was found")
+	checking.Var(&f.checks, "check", fmt.Sprintf("a distance between centres that you measured, in --units, to compare with what was found; +- says how far off it may be (%.1f mm if you do not say); more than one may be given: --check H1-H2=78.4+-0.1", calib.CalliperU95))
+
 	drawing := newGroup("The drawings")
 	drawing.Var(&f.paper, "paper", "sheet for the template, A4 if you do not say; of "+strings.Join(template.PaperNames(), ", ")+", and -landscape or -portrait behind: --paper a3-landscape")
 	drawing.Var(&f.units, "units", "units of labels and tables, mm or in: --units in")
@@ -87,7 +91,7 @@ func (f *photoFlags) groups() []group {
 	drawing.Var(&f.printScale, "print-scale", "what the 100 mm checks of your last print measure, across and up; the next print is corrected: --print-scale 99.6,100.2")
 	drawing.BoolVar(&f.underlay, "underlay", false, "lay the flattened photo, pale and to scale, under the lines")
 
-	return []group{square, panel, choice, drawing, f.output.group("next to the photo"), general(&f.help, &f.isVersion)}
+	return []group{square, panel, choice, checking, drawing, f.output.group("next to the photo"), general(&f.help, &f.isVersion)}
 }
 
 func (o *output) group(where string) group {

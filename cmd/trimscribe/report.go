@@ -22,6 +22,9 @@ func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 	} {
 		fmt.Fprintf(w, "%-8s%s\n", line.head, line.text)
 	}
+	for _, c := range s.Checks {
+		fmt.Fprintf(w, "%-8s%s\n", "check", checkWords(c, u))
+	}
 	if len(s.Doubts) > 0 {
 		fmt.Fprintln(w, "\nDoubtful:")
 		for _, d := range s.Doubts {
@@ -126,4 +129,13 @@ func otherWords(s *calib.Survey) string {
 	default:
 		return fmt.Sprintf("%d more circles, not chosen; they are numbered in the overlay picture", n)
 	}
+}
+
+func checkWords(c calib.Check, u template.Units) string {
+	verdict := "agrees"
+	if !c.Agrees {
+		verdict = "does NOT agree"
+	}
+	return fmt.Sprintf("%s is %s +-%s %s as measured, %s +-%s as found: %s", c.Name(),
+		u.Format(c.Measured), u.Format(c.MeasuredU95), u, u.Format(c.Found), u.Format(c.FoundU95), verdict)
 }

@@ -65,6 +65,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		TweeterOffset: f.tweeterOffset.Point,
 	})
 	survey.Notes = append(survey.Notes, lens.notes...)
+	survey.Check(f.checks.measurements(f.units.Units), f.told(solution.Camera))
 	return &found{survey, solution.Camera}, nil
 }
 
@@ -123,6 +124,16 @@ func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 		}
 	}
 	return out
+}
+
+// told is which of what the survey rests on the user gave, and the camera's
+// place.
+func (f *photoFlags) told(cam calib.Camera) calib.Known {
+	eye := cam.Eye()
+	return calib.Known{
+		SquareSize: f.square != squareSize{calib.SquareSize, calib.SquareSize},
+		HoleHeight: f.holeHeight.given, GrilleHeight: f.grilleHeight.given, Eye: &eye,
+	}
 }
 
 // hints is what the flags say of the panel, in the terms of the choice. The
