@@ -71,9 +71,14 @@ func (s *Survey) Check(measured []Measurement, k Known) {
 			against = append(against, fmt.Sprintf("%s is %.2f mm by the check and %.2f mm in the survey, %.2f apart where %.2f are allowed", c.Name(), c.Measured, c.Found, math.Abs(c.Measured-c.Found), c.allowed()))
 		}
 	}
-	if len(against) > 0 {
-		s.Doubts = append(s.Doubts, strings.Join(against, "; ")+". "+causeOf(s, k))
+	if len(against) == 0 {
+		return
 	}
+	words := strings.Join(against, "; ") + ". "
+	if len(against) == 1 && len(s.Checks) > 1 {
+		words += "The other checks agree, so measure this one again first. "
+	}
+	s.Doubts = append(s.Doubts, words+causeOf(s, k))
 }
 
 // distance finds a distance of the survey, from either end.
