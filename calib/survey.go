@@ -53,22 +53,24 @@ type SurveySquare struct {
 
 // The kinds of feature.
 const (
-	KindHole   = "hole"
-	KindGrille = "grille"
+	KindHole    = "hole"
+	KindGrille  = "grille"
+	KindTweeter = "tweeter" // the body of one that sits in the opening, seen from its back
 )
 
 // Feature is a circle measured in the plane at its own height.
 type Feature struct {
-	ID          string  `json:"id"`     // H1, H2, ... and G; candidates C1, C2, ...
-	Number      int     `json:"number"` // by which --pick and --drop know it
-	Kind        string  `json:"kind"`
-	X           float64 `json:"x_mm"`
-	Y           float64 `json:"y_mm"`
-	Z           float64 `json:"z_mm"` // height it was measured at
-	Diameter    float64 `json:"diameter_mm"`
-	U95         float64 `json:"u95_mm"` // of the centre's place, any direction
-	DiameterU95 float64 `json:"diameter_u95_mm"`
-	Why         string  `json:"why,omitempty"` // why chosen, or why not
+	ID           string  `json:"id"`     // H1, H2, ... and G; candidates C1, C2, ...
+	Number       int     `json:"number"` // by which --pick and --drop know it
+	Kind         string  `json:"kind"`
+	X            float64 `json:"x_mm"`
+	Y            float64 `json:"y_mm"`
+	Z            float64 `json:"z_mm"`                    // height it was measured at
+	HeightSource string  `json:"height_source,omitempty"` // "solved" from several photos; else it was told, or taken to be 0
+	Diameter     float64 `json:"diameter_mm"`
+	U95          float64 `json:"u95_mm"` // of the centre's place, any direction
+	DiameterU95  float64 `json:"diameter_u95_mm"`
+	Why          string  `json:"why,omitempty"` // why chosen, or why not
 }
 
 // Trace is a visible edge of the panel, such as a rib's or the collar's: a line

@@ -1,18 +1,18 @@
 // Command accuracy runs trimscribe on the test photos and prints how far what
 // it measured is from the truth.
 //
-//	go run ./cmd/accuracy [--jobs N] [--markdown] [DIR]
+//	go run ./cmd/accuracy [--jobs N] [--only TEXT] [--large] [--markdown | --update FILE] [DIR]
 //
-// DIR (default testdata) holds NAME.jpg with its truth in NAME.json. It runs
-// from the top of the repository. The exit status is 1 when a photo came out
-// wrong in silence: something was missed or invented and no doubt was said, or
-// what should have been refused was measured. A doubt too many, or an error
-// with its doubt, is listed under the table, and no more.
+// DIR (default testdata) holds the truth files, NAME.json: each is a row, one
+// run of trimscribe on NAME.jpg or on the photos that it names. It runs from
+// the top of the repository. The exit status is 1 when a row came out wrong in
+// silence: something was missed or invented and no doubt was said, or what
+// should have been refused was measured. A doubt too many, or an error with its
+// doubt, is listed under the table, and no more.
 package main
 
 import (
-	"encoding/json"
-	"errors"
+	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -20,23 +20,41 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
-	"time"
 
 	"github.com/spf13/pflag"
-
-	"trimscribe/calib"
-	"trimscribe/cmd/internal/score"
 )
 
+// options is what the command can be told.
+type options struct {
+	dir      string
+	jobs     int
+	only     string
+	large    bool
+	markdown bool
+}
+
 func main() {
-	jobs := pflag.Int("jobs", 1, "how many photos to measure at once")
-	markdown := pflag.Bool("markdown", false, "print the table as Markdown")
+	var o options
+	pflag.IntVar(&o.jobs, "jobs", 1, "how many rows to measure at once")
+	pflag.StringVar(&o.only, "only", "", "only the rows with this `text` in their name")
+	pflag.BoolVar(&o.large, "large", false, "also the photos too large to be kept: they are rendered first, with POV-Ray, many minutes each")
+	pflag.BoolVar(&o.markdown, "markdown", false, "print the table as Markdown")
+	update := pflag.String("update", "", "put the table, as Markdown, between the two marks in this `file`: --update DEVELOPERS.md")
 	pflag.Parse()
-	dir := "testdata"
+	o.dir = "testdata"
 	if pflag.NArg() > 0 {
-		dir = pflag.Arg(0)
+		o.dir = pflag.Arg(0)
 	}
-	sound, err := run(os.Stdout, dir, *jobs, *markdown)
+	var table bytes.Buffer
+	var to io.Writer = os.Stdout
+	if *update != "" {
+		o.markdown = true
+		to = io.MultiWriter(os.Stdout, &table)
+	}
+	sound, err := run(to, o)
+	if err == nil && *update != "" {
+		err = updateFile(*update, table.Bytes())
+	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "accuracy:", err)
 		os.Exit(2)
@@ -46,22 +64,27 @@ func main() {
 	}
 }
 
-func run(w io.Writer, dir string, jobs int, markdown bool) (sound bool, err error) {
-	truths, err := filepath.Glob(filepath.Join(dir, "*.json"))
+func run(w io.Writer, o options) (sound bool, err error) {
+	truths, err := filepath.Glob(filepath.Join(o.dir, "*"+o.only+"*.json"))
 	if err != nil || len(truths) == 0 {
-		return false, fmt.Errorf("there is no truth file in %s; run this from the top of the repository", dir)
+		return false, fmt.Errorf("there is no such truth file in %s; run this from the top of the repository", o.dir)
 	}
 	work, err := os.MkdirTemp("", "accuracy")
 	if err != nil {
 		return false, err
 	}
 	defer os.RemoveAll(work)
-	tool := filepath.Join(work, "trimscribe")
-	if out, err := exec.Command("go", "build", "-o", tool, "./cmd/trimscribe").CombinedOutput(); err != nil {
-		return false, fmt.Errorf("trimscribe does not build: %w\n%s", err, out)
+	tools := tools{work: work, large: o.large}
+	if tools.trimscribe, err = build(work, "trimscribe"); err != nil {
+		return false, err
+	}
+	if o.large {
+		if tools.testphotos, err = build(work, "testphotos"); err != nil {
+			return false, err
+		}
 	}
 	results := make([]result, len(truths))
-	free := make(chan struct{}, max(jobs, 1))
+	free := make(chan struct{}, max(o.jobs, 1))
 	var wg sync.WaitGroup
 	for i, truth := range truths {
 		wg.Add(1)
@@ -69,77 +92,42 @@ func run(w io.Writer, dir string, jobs int, markdown bool) (sound bool, err erro
 			defer wg.Done()
 			free <- struct{}{}
 			defer func() { <-free }()
-			results[i] = measure(tool, truth, filepath.Join(work, fmt.Sprint(i)))
+			results[i] = tools.measure(truth)
 		}()
 	}
 	wg.Wait()
-	return printTable(w, results, markdown), nil
+	return printTable(w, results, o.markdown), nil
 }
 
-// result is one photo's outcome.
-type result struct {
-	name      string
-	truth     score.Truth
-	status    int // of trimscribe; -1 when it could not be run
-	score     score.Score
-	took      time.Duration
-	complaint string // what trimscribe or this program has to say
+// build compiles one of our commands into a folder and returns its path.
+func build(dir, command string) (string, error) {
+	tool := filepath.Join(dir, command)
+	if out, err := exec.Command("go", "build", "-o", tool, "./cmd/"+command).CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%s does not build: %w\n%s", command, err, out)
+	}
+	return tool, nil
 }
 
-// asExpected tells whether the photo came out as its truth says.
-func (r result) asExpected() bool {
-	return r.status == r.truth.Status && r.score.Missed == 0 && r.score.Invented == 0
-}
+// The marks between which updateFile puts the table.
+const (
+	tableBegins = "<!-- accuracy table: written by go run ./cmd/accuracy --update -->"
+	tableEnds   = "<!-- end of the accuracy table -->"
+)
 
-// silent tells whether the photo came out wrong and the user was not told: a
-// panel is drilled by it.
-func (r result) silent() bool {
-	switch r.status {
-	case 0:
-		return !r.asExpected()
-	case 1:
-		return false
-	case 3:
-		return r.truth.Status == 1
+// updateFile replaces what stands between the two marks in a file.
+func updateFile(path string, table []byte) error {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return err
 	}
-	return true // it was not even run to its end
-}
-
-// measure runs the tool on the photo of a truth file.
-func measure(tool, truthFile, out string) result {
-	r := result{name: strings.TrimSuffix(filepath.Base(truthFile), ".json"), status: -1}
-	var err error
-	if r.truth, err = score.ReadTruth(truthFile); err != nil {
-		r.complaint = err.Error()
-		return r
+	head, rest, ok := strings.Cut(string(text), tableBegins)
+	_, tail, ok2 := strings.Cut(rest, tableEnds)
+	if !ok || !ok2 {
+		return fmt.Errorf("%s does not have the two marks, %q and %q", path, tableBegins, tableEnds)
 	}
-	photo := strings.TrimSuffix(truthFile, ".json") + ".jpg"
-	args := append([]string{"--json", "--out", out, "--formats", "svg"}, r.truth.Args...)
-	start := time.Now()
-	stdout, err := exec.Command(tool, append(args, photo)...).Output()
-	r.took = time.Since(start)
-	var exit *exec.ExitError
-	if err != nil && !errors.As(err, &exit) {
-		r.complaint = err.Error()
-		return r
+	text = []byte(head + tableBegins + "\n\n" + string(table) + "\n" + tableEnds + tail)
+	if err := os.WriteFile(path+".part", text, 0o644); err != nil {
+		return err
 	}
-	var said struct {
-		Status int
-		Error  string
-		calib.Survey
-	}
-	if err := json.Unmarshal(stdout, &said); err != nil {
-		r.complaint = "its --json is not JSON: " + err.Error()
-		return r
-	}
-	r.status = said.Status
-	r.complaint = said.Error
-	if len(said.Doubts) > 0 {
-		r.complaint = strings.Join(said.Doubts, "; ")
-	}
-	r.score = score.Weigh(r.truth, &said.Survey)
-	if r.truth.Status == 1 {
-		r.score.Expected, r.score.Missed = 0, 0
-	}
-	return r
+	return os.Rename(path+".part", path)
 }

@@ -5,41 +5,30 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"trimscribe/cmd/internal/score"
 )
 
-var columns = []string{"photo", "status", "features", "found", "missed", "invented", "centre", "distance", "diameter", "U95", "error/U95", "s"}
+var columns = []string{"row", "status", "features", "found", "missed", "invented", "centre", "distance", "U95", "error/U95", "diameter", "height", "s"}
 
-// printTable prints a line a photo and a line of sums, then what was said
-// about the photos that did not come out as they should. It tells whether
-// none of these is wrong in silence. Errors are the worst of their photo, in
-// mm; U95 is that of the distance with the worst error; error/U95 is the
-// greatest of all distances.
+// printTable prints a line a row and a line of sums, then what was said about
+// the rows that did not come out as they should, then the counts. It tells
+// whether no row is wrong in silence. Errors are the worst of their row, in mm;
+// U95 is that of the distance with the worst error; error/U95 is the greatest
+// of all distances and centres.
 func printTable(w io.Writer, results []result, markdown bool) (sound bool) {
+	all := countAll(results)
 	rows := [][]string{columns}
-	var expected, found, missed, invented, asExpected, within, distances int
-	var centre, distance, diameter float64
 	for _, r := range results {
-		rows = append(rows, r.row())
-		expected += r.score.Expected
-		found += r.score.Found
-		missed += r.score.Missed
-		invented += r.score.Invented
-		if r.asExpected() {
-			asExpected++
+		if !r.skipped {
+			rows = append(rows, r.row())
 		}
-		for _, ratio := range r.score.Ratios {
-			distances++
-			if ratio <= 1 {
-				within++
-			}
-		}
-		centre = max(centre, r.score.Centre)
-		distance = max(distance, r.score.Distance)
-		diameter = max(diameter, r.score.Diameter)
 	}
 	rows = append(rows, []string{
-		fmt.Sprintf("all %d", len(results)), fmt.Sprintf("%d as expected", asExpected), fmt.Sprint(expected), fmt.Sprint(found), fmt.Sprint(missed), fmt.Sprint(invented),
-		mm(centre), mm(distance), mm(diameter), "", fmt.Sprintf("%d of %d within", within, distances), "",
+		fmt.Sprintf("all %d", all.rows-all.skipped), fmt.Sprintf("%d as expected", all.asExpected),
+		fmt.Sprint(all.expected), fmt.Sprint(all.found), fmt.Sprint(all.missed), fmt.Sprint(all.invented),
+		mm(all.centre), mm(all.distance), "", fmt.Sprintf("%.2f", max(score.WorstRatio(all.centres), score.WorstRatio(all.distances))),
+		mm(all.diameter), heightCell(all.solved, all.height), "",
 	})
 	if markdown { // for a document: how long it took is this machine's alone
 		for i, row := range rows {
@@ -47,16 +36,21 @@ func printTable(w io.Writer, results []result, markdown bool) (sound bool) {
 		}
 	}
 	write(w, rows, markdown)
-	sound = true
+	fmt.Fprintln(w)
 	for _, r := range results {
-		if r.silent() {
-			sound = false
-			fmt.Fprintf(w, "\nWRONG IN SILENCE: %s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
-		} else if !r.asExpected() {
-			fmt.Fprintf(w, "\n%s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
+		switch {
+		case r.skipped:
+		case r.silent():
+			fmt.Fprintf(w, "- WRONG IN SILENCE: %s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
+		case !r.asExpected():
+			fmt.Fprintf(w, "- %s: %s\n", r.name, orElse(r.complaint, "no doubt was said"))
 		}
 	}
-	return sound
+	if all.asExpected < all.rows-all.skipped {
+		fmt.Fprintln(w)
+	}
+	fmt.Fprintln(w, all)
+	return all.silent == 0
 }
 
 func (r result) row() []string {
@@ -67,14 +61,26 @@ func (r result) row() []string {
 	s := r.score
 	row := []string{r.name, status, fmt.Sprint(s.Expected), fmt.Sprint(s.Found), fmt.Sprint(s.Missed), fmt.Sprint(s.Invented)}
 	if s.Found == 0 {
-		row = append(row, "", "", "", "", "")
+		row = append(row, "", "", "", "", "", "")
 	} else {
-		row = append(row, mm(s.Centre), mm(s.Distance), mm(s.Diameter), mm(s.U95), fmt.Sprintf("%.2f", s.Ratio))
+		distance := score.Worst(s.Distances)
+		ratio := fmt.Sprintf("%.2f", max(score.WorstRatio(s.Distances), score.WorstRatio(s.Centres)))
+		if s.Untold > 0 {
+			ratio = "height not told"
+		}
+		row = append(row, mm(score.Worst(s.Centres).MM), mm(distance.MM), mm(distance.U95), ratio, mm(s.Diameter), heightCell(s.Solved, s.Height))
 	}
 	return append(row, fmt.Sprintf("%.1f", r.took.Seconds()))
 }
 
 func mm(v float64) string { return fmt.Sprintf("%.3f", v) }
+
+func heightCell(solved int, worst float64) string {
+	if solved == 0 {
+		return ""
+	}
+	return mm(worst)
+}
 
 func orElse(s, otherwise string) string {
 	if s == "" {

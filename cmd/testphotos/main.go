@@ -2,14 +2,16 @@
 // testdata/scenes with POV-Ray, develops each picture as a phone's camera
 // would, and writes testdata/NAME.jpg with its truth, testdata/NAME.json.
 //
-//	go run ./cmd/testphotos [--preview] [NAME...]
+//	go run ./cmd/testphotos [--preview] [--out DIR] [NAME...]
 //
-// Without names it makes all of them, which takes a few minutes a photo. It
-// runs from the top of the repository. A scene always gives the same bytes on
-// one machine; see testdata/README.md for how to add one.
+// Without names it makes all of them, which takes a few minutes a photo. Of a
+// photo that is too large to be kept, only the truth is written, unless --out
+// says where to. It runs from the top of the repository. A scene always gives
+// the same bytes on one machine; see testdata/README.md for how to add one.
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -22,14 +24,15 @@ import (
 func main() {
 	preview := pflag.Bool("preview", false, "render a quarter of the size into the temporary folder, for a look while a scene is written")
 	testdata := pflag.String("testdata", "testdata", "folder of scenes, photos and truths")
+	out := pflag.String("out", "", "`folder` for the photos and truths, if it is to be another one")
 	pflag.Parse()
-	if err := run(*testdata, pflag.Args(), *preview); err != nil {
+	if err := run(*testdata, *out, pflag.Args(), *preview); err != nil {
 		fmt.Fprintln(os.Stderr, "testphotos:", err)
 		os.Exit(1)
 	}
 }
 
-func run(testdata string, names []string, preview bool) error {
+func run(testdata, out string, names []string, preview bool) error {
 	if len(names) == 0 {
 		scenes, err := filepath.Glob(filepath.Join(testdata, "scenes", "*.pov"))
 		if err != nil || len(scenes) == 0 {
@@ -39,14 +42,16 @@ func run(testdata string, names []string, preview bool) error {
 			names = append(names, strings.TrimSuffix(filepath.Base(s), ".pov"))
 		}
 	}
-	out := testdata
 	scale := 1
 	if preview {
-		out, scale = os.TempDir(), 4
+		scale = 4
+		out = cmp.Or(out, os.TempDir())
 	}
+	keep := out == ""
+	out = cmp.Or(out, testdata)
 	for _, name := range names {
 		start := time.Now()
-		if err := makePhoto(testdata, name, out, scale); err != nil {
+		if err := makePhoto(testdata, name, out, scale, keep); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
 		fmt.Printf("%s  %.0f s\n", filepath.Join(out, name+".jpg"), time.Since(start).Seconds())
@@ -55,8 +60,18 @@ func run(testdata string, names []string, preview bool) error {
 }
 
 // makePhoto renders one scene, its sides divided by scale, and writes the photo
-// and its truth into the folder out.
-func makePhoto(testdata, name, out string, scale int) error {
+// and its truth into the folder out; of one that is too large to be kept there,
+// only its truth.
+func makePhoto(testdata, name, out string, scale int, keep bool) error {
+	if keep {
+		s, err := readScene(filepath.Join(testdata, "scenes"), name)
+		if err != nil {
+			return err
+		}
+		if s.Truth.OnDemand {
+			return writeTruth(s, out, name)
+		}
+	}
 	picture, scene, err := render(filepath.Join(testdata, "scenes"), name, scale)
 	if err != nil {
 		return err
@@ -65,11 +80,15 @@ func makePhoto(testdata, name, out string, scale int) error {
 	if err != nil {
 		return err
 	}
-	truth, err := scene.Truth.encode()
-	if err != nil {
+	if err := replaceFile(filepath.Join(out, name+".jpg"), photo); err != nil {
 		return err
 	}
-	if err := replaceFile(filepath.Join(out, name+".jpg"), photo); err != nil {
+	return writeTruth(scene, out, name)
+}
+
+func writeTruth(s *scene, out, name string) error {
+	truth, err := s.Truth.encode()
+	if err != nil {
 		return err
 	}
 	return replaceFile(filepath.Join(out, name+".json"), truth)

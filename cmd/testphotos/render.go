@@ -21,23 +21,10 @@ func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
 		return nil, nil, err
 	}
 	defer os.RemoveAll(dir)
-	if err := copyScene(dir, scenes, name); err != nil {
-		return nil, nil, err
-	}
-
-	// The scene says how large its photo is, so it is first run for that alone.
-	if err := povray(dir, name, 4, 3); err != nil {
-		return nil, nil, err
-	}
-	text, err := os.ReadFile(filepath.Join(dir, "truth.json"))
+	s, err := parse(dir, scenes, name)
 	if err != nil {
-		return nil, nil, fmt.Errorf("the scene does not end in Write_truth(): %w", err)
+		return nil, nil, err
 	}
-	s := new(scene)
-	if err := json.Unmarshal(text, s); err != nil {
-		return nil, nil, fmt.Errorf("the scene's truth.json: %w", err)
-	}
-
 	c := s.Truth.Camera
 	if err := povray(dir, name, c.Width/scale, c.Height/scale); err != nil {
 		return nil, nil, err
@@ -52,6 +39,36 @@ func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
 		return nil, nil, err
 	}
 	return picture.(image.RGBA64Image), s, nil // as all that png decodes to are
+}
+
+// readScene returns what a scene writes about itself.
+func readScene(scenes, name string) (*scene, error) {
+	dir, err := os.MkdirTemp("", "testphotos-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	return parse(dir, scenes, name)
+}
+
+// parse puts a scene and what it includes into a folder and runs it for a dozen
+// pixels: it then says what it writes about itself, the size of its photo too.
+func parse(dir, scenes, name string) (*scene, error) {
+	if err := copyScene(dir, scenes, name); err != nil {
+		return nil, err
+	}
+	if err := povray(dir, name, 4, 3); err != nil {
+		return nil, err
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "truth.json"))
+	if err != nil {
+		return nil, fmt.Errorf("the scene does not end in Write_truth(): %w", err)
+	}
+	s := new(scene)
+	if err := json.Unmarshal(text, s); err != nil {
+		return nil, fmt.Errorf("the scene's truth.json: %w", err)
+	}
+	return s, nil
 }
 
 // copyScene gathers a scene and what it includes in one folder: POV-Ray may, as

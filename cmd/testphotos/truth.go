@@ -17,15 +17,17 @@ type scene struct {
 // truth is a test photo's truth file. Lengths are in mm, in the panel's frame
 // (see calib's package comment).
 type truth struct {
-	About   string        `json:"about"`
-	Args    []string      `json:"args"`    // hints that a user would give
-	Status  int           `json:"status"`  // expected exit status of trimscribe
-	Square  *truthSquare  `json:"square"`  // null when there is none
-	Squares []truthSquare `json:"squares"` // further ones
-	Camera  truthCamera   `json:"camera"`
-	Holes   []truthCircle `json:"holes"`  // the mounting holes, which must be chosen
-	Grille  *truthCircle  `json:"grille"` // null when there is none
-	Others  []truthCircle `json:"others"` // circles that must not be chosen
+	About    string        `json:"about"`
+	Args     []string      `json:"args"`                // hints that a user would give
+	Status   int           `json:"status"`              // expected exit status of trimscribe
+	OnDemand bool          `json:"on_demand,omitempty"` // too large to be kept: accuracy --large renders it
+	Square   *truthSquare  `json:"square"`              // null when there is none
+	Squares  []truthSquare `json:"squares"`             // further ones
+	Camera   truthCamera   `json:"camera"`
+	Holes    []truthCircle `json:"holes"`             // the mounting holes, which must be chosen
+	Grille   *truthCircle  `json:"grille"`            // null when there is none
+	Tweeter  *truthCircle  `json:"tweeter,omitempty"` // the rim of a tweeter that sits in the opening
+	Others   []truthCircle `json:"others"`            // circles that must not be chosen
 }
 
 type truthSquare struct {
@@ -37,6 +39,7 @@ type truthSquare struct {
 }
 
 // truthCircle is a circle's mouth: the sharp edge where its wall meets its face.
+// Of what is not round it is the centre, and the short width.
 type truthCircle struct {
 	Kind     string  `json:"kind,omitempty"`
 	X        float64 `json:"x_mm"`
@@ -44,6 +47,11 @@ type truthCircle struct {
 	Z        float64 `json:"z_mm"`
 	Diameter float64 `json:"diameter_mm"`
 	Mouth    float64 `json:"mouth_outer_mm,omitempty"` // the chamfer's outer edge
+	Fillet   float64 `json:"fillet_mm,omitempty"`      // the radius that rounds the mouth
+
+	Shape  string      `json:"shape,omitempty"`     // none: round
+	Widths *[2]float64 `json:"widths_mm,omitempty"` // long and short
+	Turn   *float64    `json:"turn_deg,omitempty"`  // of the long width, or the way a D's flat lies, anticlockwise
 }
 
 // truthCamera is the scene's camera in OpenCV's terms.

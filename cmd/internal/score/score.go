@@ -1,69 +1,64 @@
-// Package score weighs a survey against the truth of a test photo.
 package score
 
 import (
-	"encoding/json"
-	"fmt"
 	"math"
-	"os"
 
 	"trimscribe/calib"
 )
 
-// Truth is a test photo's truth file, as far as it is weighed. Lengths are in
-// mm, in the panel's frame (see calib's package comment).
-type Truth struct {
-	Args   []string // what a user would add to the command
-	Status int      // expected exit status
-	Holes  []Circle // the mounting holes
-	Grille *Circle  // nil when there is none
-}
-
-// Circle is a circle on the panel.
-type Circle struct {
-	X        float64 `json:"x_mm"`
-	Y        float64 `json:"y_mm"`
-	Diameter float64 `json:"diameter_mm"`
-}
-
-func (c Circle) at() calib.Point { return calib.Point{X: c.X, Y: c.Y} }
-
-// ReadTruth reads a truth file.
-func ReadTruth(path string) (Truth, error) {
-	var t Truth
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return t, err
-	}
-	if err := json.Unmarshal(b, &t); err != nil {
-		return t, fmt.Errorf("%s is not a truth file: %w", path, err)
-	}
-	return t, nil
-}
-
-// Expected is how many features are to be chosen.
-func (t Truth) Expected() int {
-	n := len(t.Holes)
-	if t.Grille != nil {
-		n++
-	}
-	return n
-}
-
-// Score is how a survey stands against a truth. Errors are the worst, mm.
+// Score is how a survey stands against a truth.
 type Score struct {
 	Expected, Found, Missed, Invented int
 
-	Centre   float64 // of a centre's place
-	Diameter float64
-	Distance float64 // of a centre-to-centre distance, over all pairs of features found
-	U95      float64 // that the survey gives for that distance
-	Ratio    float64 // the greatest |error| / U95 over all distances
-	Ratios   []float64
+	Centres   []Error // of the found features' places
+	Distances []Error // centre to centre, over all pairs of found features
+	Diameter  float64 // the worst error of a diameter, mm
+	Height    float64 // the worst error of a height that was solved, mm
+	Solved    int     // how many heights were solved
+
+	// Untold is how many features were measured in another plane than their
+	// own, as nobody told their height. What they are off by is the height's.
+	Untold int
 }
 
-// near is how far from its true place a feature still counts as found, mm.
-const near = 1.5
+// Error is how far a measured length is from the true one, and what the survey
+// gives for it; mm.
+type Error struct {
+	MM  float64
+	U95 float64 // 0 when the survey gives none
+}
+
+// Ratio is the error as a share of its U95, 0 when there is none.
+func (e Error) Ratio() float64 {
+	if e.U95 == 0 {
+		return 0
+	}
+	return e.MM / e.U95
+}
+
+// Worst is the greatest error of a list.
+func Worst(list []Error) (worst Error) {
+	for _, e := range list {
+		if e.MM >= worst.MM {
+			worst = e
+		}
+	}
+	return worst
+}
+
+// WorstRatio is the greatest error/U95 of a list.
+func WorstRatio(list []Error) (worst float64) {
+	for _, e := range list {
+		worst = max(worst, e.Ratio())
+	}
+	return worst
+}
+
+const (
+	near       = 1.5 // how far from its true place a feature still counts as found, mm
+	samePlane  = 0.3 // how far from its true plane one is still measured in it, mm
+	heightSeen = "solved"
+)
 
 // Weigh compares a survey's features with the truth. Each true feature is
 // matched with the nearest chosen one of its kind within 1.5 mm.
@@ -83,14 +78,24 @@ func Weigh(t Truth, s *calib.Survey) Score {
 	if t.Grille != nil {
 		match(*t.Grille, calib.KindGrille)
 	}
+	if t.Tweeter != nil {
+		match(*t.Tweeter, calib.KindTweeter)
+	}
 	sc.Found = len(pairs)
 	sc.Missed = sc.Expected - sc.Found
 	sc.Invented = len(s.Features) - sc.Found
 	for i, p := range pairs {
-		sc.Centre = math.Max(sc.Centre, p.seen().Dist(p.true.at()))
-		sc.Diameter = math.Max(sc.Diameter, math.Abs(p.feature.Diameter-p.true.Diameter))
+		sc.Centres = append(sc.Centres, Error{p.seen().Dist(p.true.at()), p.feature.U95})
+		sc.Diameter = max(sc.Diameter, p.diameterError())
+		if p.feature.HeightSource == heightSeen {
+			sc.Solved++
+			sc.Height = max(sc.Height, math.Abs(p.feature.Z-p.true.Z))
+		} else if math.Abs(p.feature.Z-p.true.Z) > samePlane {
+			sc.Untold++
+		}
 		for _, q := range pairs[i+1:] {
-			sc.addDistance(s, p, q)
+			e := math.Abs(p.seen().Dist(q.seen()) - p.true.at().Dist(q.true.at()))
+			sc.Distances = append(sc.Distances, Error{e, u95(s, p.feature.ID, q.feature.ID)})
 		}
 	}
 	return sc
@@ -104,6 +109,20 @@ type pair struct {
 
 func (p pair) seen() calib.Point { return calib.Point{X: p.feature.X, Y: p.feature.Y} }
 
+// diameterError is how far the diameter is from that of the mouth on the face.
+// A rounded mouth has no edge: any circle between the wall's and where the
+// face begins is right. A shape that is not round has no diameter.
+func (p pair) diameterError() float64 {
+	if p.true.Shape != "" {
+		return 0
+	}
+	least, most := p.true.Diameter, p.true.Diameter+2*p.true.Fillet
+	if p.true.Mouth > 0 {
+		least, most = p.true.Mouth, p.true.Mouth
+	}
+	return max(0, least-p.feature.Diameter, p.feature.Diameter-most)
+}
+
 func nearest(s *calib.Survey, c Circle, kind string, used map[string]bool) (best calib.Feature, ok bool) {
 	least := near
 	for _, f := range s.Features {
@@ -113,18 +132,6 @@ func nearest(s *calib.Survey, c Circle, kind string, used map[string]bool) (best
 		}
 	}
 	return best, ok
-}
-
-func (sc *Score) addDistance(s *calib.Survey, p, q pair) {
-	e := math.Abs(p.seen().Dist(q.seen()) - p.true.at().Dist(q.true.at()))
-	u := u95(s, p.feature.ID, q.feature.ID)
-	if e >= sc.Distance {
-		sc.Distance, sc.U95 = e, u
-	}
-	if u > 0 {
-		sc.Ratios = append(sc.Ratios, e/u)
-		sc.Ratio = math.Max(sc.Ratio, e/u)
-	}
 }
 
 // u95 is what the survey gives for a distance; 0 when it does not list it.
