@@ -2,15 +2,20 @@ package calib
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
 
 // Traced is a circle's edge as seen in a photo.
 type Traced struct {
-	Points  []Point // sub-pixel points on the circle's edge, px
-	Z       float64 // height of the circle's plane, mm
-	HeightU float64 // standard uncertainty of that height, mm
+	Points []Point // sub-pixel points on the circle's edge, px
+	Z      float64 // height of the circle's plane, mm
+
+	// HeightU is the standard uncertainty of that height, mm. Heights with the
+	// same number (not 0) are one reading, and err together.
+	HeightU       float64
+	HeightReading int
 
 	// Fitted says that the points were laid on a circle that was fitted in
 	// another way, and what covariance of (x, y, R) that left, mm^2; nil when
@@ -19,32 +24,38 @@ type Traced struct {
 }
 
 // Measured is a set of circles in the panel's frame with their joint
-// covariance.
+// covariance, kept apart by the inputs that it comes from.
 type Measured struct {
 	Circles []CircleFit
-	cov     *mat.SymDense // of x, y, R of each circle in turn, mm^2
+	parts   map[Group]*mat.SymDense // of x, y, R of each circle in turn, mm^2
+}
+
+// NewMeasured returns circles without any uncertainty yet; AddPart adds it.
+func NewMeasured(circles []CircleFit) *Measured {
+	return &Measured{Circles: circles, parts: map[Group]*mat.SymDense{}}
 }
 
 // Measure fits each traced circle in its own plane and carries every
 // uncertainty to the joint covariance of all the circles (JCGM 100:2008,
-// 5.2): the edge's own noise, and through the camera that of the pose, the
-// focal length and the square's size; then each height's.
+// 5.2): that of the camera, of the sheet's lie and of the heights, which
+// circles share, and then what is each rim's own.
 func Measure(s *Solution, traced []Traced) (*Measured, error) {
-	m := &Measured{cov: mat.NewSymDense(max(1, 3*len(traced)), nil)}
+	var fits []CircleFit
 	for _, t := range traced {
 		fit, err := fitTraced(s.Camera, t)
 		if err != nil {
 			return nil, err
 		}
-		m.Circles = append(m.Circles, fit)
+		fits = append(fits, fit)
 	}
+	m := NewMeasured(fits)
 	if len(traced) == 0 {
 		return m, nil
 	}
 	m.addPose(s, traced)
+	m.addHeights(s, traced)
 	for i, t := range traced {
-		m.addHeight(s.Camera, t, i)
-		m.addEdge(s.Camera, t, i)
+		m.addRim(s.Camera, t, i)
 	}
 	return m, nil
 }
@@ -89,10 +100,9 @@ func refit(cam Camera, t Traced, fit CircleFit) [3]float64 {
 // addPose adds what the camera's uncertainty does to all circles at once.
 func (m *Measured) addPose(s *Solution, traced []Traced) {
 	_, steps := s.model.start()
-	n, k := 3*len(traced), iBloom // the blooms and places of squares move no circle
+	n, k := 3*len(traced), iOwn // what is the squares' own moves no circle
 	jac := mat.NewDense(n, k, nil)
-	x := make([]float64, len(s.x))
-	copy(x, s.x)
+	x := slices.Clone(s.x)
 	for j := range k {
 		x[j] = s.x[j] + steps[j]
 		up := s.model.camera(x)
@@ -106,33 +116,34 @@ func (m *Measured) addPose(s *Solution, traced []Traced) {
 			}
 		}
 	}
-	cov := mat.NewDense(k, k, nil)
-	for i := range k {
-		for j := range k {
-			cov.Set(i, j, s.cov.At(i, j))
-		}
-	}
-	var half, full mat.Dense
-	half.Mul(jac, cov)
-	full.Mul(&half, jac.T())
-	for i := range n {
-		for j := i; j < n; j++ {
-			m.cov.SetSym(i, j, m.cov.At(i, j)+(full.At(i, j)+full.At(j, i))/2)
-		}
+	for g, part := range s.parts {
+		m.AddPart(g, propagate(jac, part.SliceSym(0, k)))
 	}
 }
 
-// addHeight adds what an uncertain height does to its circle.
-func (m *Measured) addHeight(cam Camera, t Traced, i int) {
-	if t.HeightU == 0 {
-		return
-	}
-	g := heightEffect(cam, t, m.Circles[i])
-	for a := range 3 {
-		for b := a; b < 3; b++ {
-			m.add(3*i+a, 3*i+b, g[a]*g[b]*t.HeightU*t.HeightU)
+// addHeights adds what the heights leave open: each circle's own above the
+// face that the squares lie on, and that face's, for a sheet does not lie quite
+// flat on it.
+func (m *Measured) addHeights(s *Solution, traced []Traced) {
+	n := len(traced)
+	jac := mat.NewDense(3*n, n, nil) // a height moves its own circle only
+	for i, t := range traced {
+		for c, v := range heightEffect(s.Camera, t, m.Circles[i]) {
+			jac.Set(3*i+c, i, v)
 		}
 	}
+	given, face := mat.NewSymDense(n, nil), mat.NewSymDense(n, nil)
+	lie := lieOf(s.Squares)
+	for i, t := range traced {
+		for j := i; j < n; j++ {
+			if o := traced[j]; i == j || t.HeightReading != 0 && t.HeightReading == o.HeightReading {
+				given.SetSym(i, j, t.HeightU*o.HeightU)
+			}
+			face.SetSym(i, j, lie.cov(m.Circles[i].Centre, m.Circles[j].Centre))
+		}
+	}
+	m.AddPart(GroupHeight, propagate(jac, given))
+	m.AddPart(GroupFlat, propagate(jac, face))
 }
 
 // heightEffect is how x, y and R of a circle change per millimetre of height.
@@ -154,26 +165,22 @@ func heightEffect(cam Camera, t Traced, fit CircleFit) (g [3]float64) {
 // holes with edges rounded by 0.05 mm).
 const rimU = 0.01
 
-// addEdge adds what the circle's own edge leaves open: the fit's covariance,
+// addRim adds what the circle's own edge leaves open: the fit's covariance,
 // and the slow waves round the rim that light and wear put there.
-func (m *Measured) addEdge(cam Camera, t Traced, i int) {
+func (m *Measured) addRim(cam Camera, t Traced, i int) {
 	fit := m.Circles[i]
 	if t.Fitted != nil {
 		fit.Cov = *t.Fitted
 	}
-	for a := range 3 {
-		m.add(3*i+a, 3*i+a, rimU*rimU)
-	}
 	wave := slowWaves(onPlane(cam, t), fit)
 	for a := range 3 {
-		m.add(3*i+a, 3*i+a, wave*wave)
+		m.add(GroupLight, 3*i+a, 3*i+a, rimU*rimU)
+		m.add(GroupRim, 3*i+a, 3*i+a, wave*wave)
 		for b := a; b < 3; b++ {
-			m.add(3*i+a, 3*i+b, fit.Cov[a][b])
+			m.add(GroupRim, 3*i+a, 3*i+b, fit.Cov[a][b])
 		}
 	}
 }
-
-func (m *Measured) add(i, j int, v float64) { m.cov.SetSym(i, j, m.cov.At(i, j)+v) }
 
 // slowWaves estimates how far an error that goes once round the rim could
 // move the centre. The fit hides such an error, but not its kin that go round
@@ -198,41 +205,4 @@ func slowWaves(pts []Point, fit CircleFit) float64 {
 		sum += (a*a + b*b) / 2
 	}
 	return math.Sqrt(sum / 3)
-}
-
-// PlaceU95 returns the expanded uncertainty (k = 2) of circle i's centre in
-// the direction where it is greatest, mm.
-func (m *Measured) PlaceU95(i int) float64 {
-	xx, yy, xy := m.cov.At(3*i, 3*i), m.cov.At(3*i+1, 3*i+1), m.cov.At(3*i, 3*i+1)
-	mean, diff := (xx+yy)/2, (xx-yy)/2
-	return 2 * math.Sqrt(mean+math.Hypot(diff, xy))
-}
-
-// DiameterU95 returns the expanded uncertainty of circle i's diameter, mm.
-func (m *Measured) DiameterU95(i int) float64 {
-	return 2 * 2 * math.Sqrt(m.cov.At(3*i+2, 3*i+2))
-}
-
-// Distance returns the distance between two circles' centres and its expanded
-// uncertainty, mm. What both share, such as the scale, counts once.
-func (m *Measured) Distance(i, j int) (mm, u95 float64) {
-	return m.distance(i, Point{}, j, Point{})
-}
-
-// distance is Distance with each centre moved by an exact offset.
-func (m *Measured) distance(i int, di Point, j int, dj Point) (mm, u95 float64) {
-	d := m.Circles[j].Centre.Add(dj).Sub(m.Circles[i].Centre.Add(di))
-	mm = d.Norm()
-	if mm == 0 {
-		return 0, math.Hypot(m.PlaceU95(i), m.PlaceU95(j))
-	}
-	at := [4]int{3 * i, 3*i + 1, 3 * j, 3*j + 1}
-	g := [4]float64{-d.X / mm, -d.Y / mm, d.X / mm, d.Y / mm}
-	v := 0.0
-	for a := range at {
-		for b := range at {
-			v += g[a] * g[b] * m.cov.At(at[a], at[b])
-		}
-	}
-	return mm, 2 * math.Sqrt(math.Max(v, 0))
 }

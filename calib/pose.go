@@ -52,7 +52,8 @@ type Solution struct {
 
 	model poseModel
 	x     []float64
-	cov   *mat.SymDense
+	cov   *mat.SymDense           // of x
+	parts map[Group]*mat.SymDense // what each input contributes to it
 }
 
 // PlacedSquare is a square's place on the panel face.
@@ -86,7 +87,7 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 		return nil, errors.New("too little of the reference square's frame can be seen")
 	}
 	x0, steps := m.start()
-	problem := lsq.Problem{Data: m.points, Priors: m.priors(), Eval: m.eval, Floor: 0.005, Alike: 1}
+	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: 0.005, Alike: 1}
 	res, err := problem.Solve(x0, steps)
 	if err != nil {
 		return nil, err
@@ -97,7 +98,7 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	if res, err = problem.Solve(res.X, steps); err != nil {
 		return nil, err
 	}
-	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, cov: res.Cov}
+	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, cov: res.Cov, parts: contributions(res, m.known)}
 	for i := range squares {
 		s.Squares = append(s.Squares, m.placed(res, i))
 	}
@@ -131,6 +132,7 @@ type poseModel struct {
 	points  int
 	normal  [][]Point // the photo's direction out of the square, at each edge point
 	guess   []PlacedSquare
+	known   []prior
 }
 
 const (
@@ -142,13 +144,14 @@ const (
 	iCentre = 7
 	iSize   = 9
 	iBloom  = 11
+	iOwn    = 11 // the camera ends here, and what is the squares' own begins
 )
 
 // bloomU is how far a black edge may plausibly be out of place, mm.
 const bloomU = 0.3
 
 func newPoseModel(squares []SquareEdges, a Assumptions, start Camera) poseModel {
-	m := poseModel{squares: squares, a: a, origin: start.Project(Vec3{}), scale: start.Fx / start.T.Z}
+	m := poseModel{squares: squares, a: a, origin: start.Project(Vec3{}), scale: start.Fx / start.T.Z, known: priorsOf(a, len(squares))}
 	m.tilt, m.upright = splitTilt(start.R)
 	for i, s := range squares {
 		m.points += len(s.Edges)
@@ -187,8 +190,6 @@ func edgeNormals(cam Camera, s SquareEdges, g PlacedSquare) []Point {
 	}
 	return out
 }
-
-func (m poseModel) priors() int { return 5 + 4*len(m.squares) }
 
 func (m poseModel) iPlace(square int) int { return iBloom + 4*len(m.squares) + 3*(square-1) }
 
@@ -268,17 +269,9 @@ func (m poseModel) eval(x, r []float64) {
 			k++
 		}
 	}
-	r[k] = x[iFocal] / m.a.FocalU
-	r[k+1] = x[iSize] / m.a.SquareSizeU
-	r[k+2] = x[iSize+1] / m.a.SquareSizeU
-	r[k+3] = x[iCentre] / m.a.CentreU
-	r[k+4] = x[iCentre+1] / m.a.CentreU
-	k += 5
-	for i := range m.squares {
-		for b := range 4 {
-			r[k] = x[iBloom+4*i+b] / bloomU
-			k++
-		}
+	for _, p := range m.known {
+		r[k] = x[p.param] / p.u
+		k++
 	}
 }
 

@@ -93,7 +93,7 @@ func (f Findings) addDistances(s *Survey, order []int) {
 		s.Tweeter.From = "grille and offset"
 	}
 	for k, i := range f.Choice.Holes {
-		mm, u95 := f.Measured.distance(i, Point{}, g, f.TweeterOffset)
-		s.Distances = append(s.Distances, DistanceEntry{s.Features[k].ID, "T", mm, u95})
+		mm, b := f.Measured.distance(i, Point{}, g, f.TweeterOffset)
+		s.Distances = append(s.Distances, DistanceEntry{s.Features[k].ID, "T", mm, coverage * b.U()})
 	}
 }

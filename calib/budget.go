@@ -1,0 +1,249 @@
+package calib
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// The inputs of a measure beyond those of the pose.
+const (
+	GroupHeight Group = "height" // of a circle's plane, as it was given
+	GroupRim    Group = "rim"    // the circle's edge, as found in the photo
+	GroupLight  Group = "light"  // on a rim that is broken or rounded
+)
+
+// Groups lists all inputs, in the order of a table.
+var Groups = []Group{
+	GroupSize, GroupFlat, GroupBloom, GroupEdges,
+	GroupFocal, GroupCentre, GroupDistortion,
+	GroupHeight, GroupRim, GroupLight,
+}
+
+// Budget is an uncertainty budget: the standard uncertainty, mm, that each
+// input gives to one measure (JCGM 100:2008, 5.1.3: its own uncertainty times
+// the sensitivity).
+type Budget map[Group]float64
+
+// U is the combined standard uncertainty, mm: the root of the sum of the
+// contributions' squares (JCGM 100:2008, 5.1.2; the inputs are independent of
+// one another).
+func (b Budget) U() float64 {
+	sum := 0.0
+	for _, u := range b {
+		sum += u * u
+	}
+	return math.Sqrt(sum)
+}
+
+// Share is an input's part of the variance, 0 to 1.
+func (b Budget) Share(g Group) float64 {
+	if u := b.U(); u > 0 {
+		return b[g] * b[g] / (u * u)
+	}
+	return 0
+}
+
+// coverage is the k of an expanded uncertainty U95 = k u of one number: a
+// normal distribution's 95.45 % (JCGM 100:2008, 6.2 and G.6.6).
+const coverage = 2
+
+// AddPart adds what an input contributes to the joint covariance of x, y and R
+// of each circle in turn, mm^2.
+func (m *Measured) AddPart(g Group, cov mat.Symmetric) {
+	part := m.part(g)
+	part.AddSym(part, cov)
+}
+
+func (m *Measured) part(g Group) *mat.SymDense {
+	if m.parts[g] == nil {
+		m.parts[g] = mat.NewSymDense(3*len(m.Circles), nil)
+	}
+	return m.parts[g]
+}
+
+func (m *Measured) add(g Group, i, j int, v float64) {
+	part := m.part(g)
+	part.SetSym(i, j, part.At(i, j)+v)
+}
+
+// propagate carries a covariance through a linear map: J C Jᵀ (JCGM 102:2011,
+// 6.2.1.3).
+func propagate(jac *mat.Dense, cov mat.Symmetric) *mat.SymDense {
+	var half, full mat.Dense
+	half.Mul(jac, cov)
+	full.Mul(&half, jac.T())
+	n, _ := full.Dims()
+	out := mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := i; j < n; j++ {
+			out.SetSym(i, j, (full.At(i, j)+full.At(j, i))/2)
+		}
+	}
+	return out
+}
+
+// A gradient is how a measure changes with the circles' x, y and R: the
+// coefficient of each index that it hangs on.
+type gradient map[int]float64
+
+// budget is the budget of a measure with this gradient.
+func (m *Measured) budget(g gradient) Budget {
+	b := Budget{}
+	for group, part := range m.parts {
+		v := 0.0
+		for i, gi := range g {
+			for j, gj := range g {
+				v += gi * gj * part.At(i, j)
+			}
+		}
+		if v > 0 {
+			b[group] = math.Sqrt(v)
+		}
+	}
+	return b
+}
+
+// placeCov is the covariance of circle i's centre.
+func (m *Measured) placeCov(i int) (xx, xy, yy float64) {
+	for _, p := range m.parts {
+		xx += p.At(3*i, 3*i)
+		xy += p.At(3*i, 3*i+1)
+		yy += p.At(3*i+1, 3*i+1)
+	}
+	return xx, xy, yy
+}
+
+// PlaceU95 returns the radius about circle i's measured centre, mm, that holds
+// the true one 95 times of 100.
+func (m *Measured) PlaceU95(i int) float64 {
+	xx, xy, yy := m.placeCov(i)
+	mean, diff := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
+	return radius95(math.Sqrt(mean+diff), math.Sqrt(math.Max(0, mean-diff)))
+}
+
+// radius95 is the radius of the circle that holds 95 of 100 draws of a normal
+// distribution in the plane with these standard deviations along its axes
+// (a coverage region of JCGM 102:2011, 6.5). In polar coordinates of the
+// distribution made round, a draw lies outside with the probability
+// exp(-r²/2s²), s being the deviation in its direction; the mean of that over
+// all directions is to be 0.05.
+func radius95(long, short float64) float64 {
+	if long == 0 {
+		return 0
+	}
+	outside := func(r float64) float64 {
+		const n = 64
+		sum := 0.0
+		for k := range n {
+			s, c := math.Sincos((float64(k) + 0.5) * math.Pi / 2 / n)
+			v := long*long*c*c + short*short*s*s
+			sum += math.Exp(-r*r/(2*v)) / n
+		}
+		return sum
+	}
+	low, high := 1.9*long, 2.5*long // 1.96 on a line, 2.4477 when round
+	for range 40 {
+		if mid := (low + high) / 2; outside(mid) > 0.05 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high
+}
+
+// PlaceBudget returns the budget of circle i's centre in the direction in
+// which it is least sure.
+func (m *Measured) PlaceBudget(i int) Budget {
+	xx, xy, yy := m.placeCov(i)
+	s, c := math.Sincos(math.Atan2(2*xy, xx-yy) / 2)
+	return m.budget(gradient{3 * i: c, 3*i + 1: s})
+}
+
+// DiameterU95 returns the expanded uncertainty of circle i's diameter, mm.
+func (m *Measured) DiameterU95(i int) float64 { return coverage * m.DiameterBudget(i).U() }
+
+// DiameterBudget returns the budget of circle i's diameter.
+func (m *Measured) DiameterBudget(i int) Budget { return m.budget(gradient{3*i + 2: 2}) }
+
+// Distance returns the distance between two circles' centres and its expanded
+// uncertainty, mm. What both share, such as the scale, counts once.
+func (m *Measured) Distance(i, j int) (mm, u95 float64) {
+	mm, b := m.distance(i, Point{}, j, Point{})
+	return mm, coverage * b.U()
+}
+
+// distance is Distance with each centre moved by an exact offset, and its
+// budget.
+func (m *Measured) distance(i int, di Point, j int, dj Point) (mm float64, b Budget) {
+	d := m.Circles[j].Centre.Add(dj).Sub(m.Circles[i].Centre.Add(di))
+	mm = d.Norm()
+	if mm == 0 { // it has no direction: take the least sure of the second centre
+		return 0, m.PlaceBudget(j)
+	}
+	g := gradient{3 * j: d.X / mm, 3*j + 1: d.Y / mm}
+	g[3*i] -= d.X / mm // i may be j, with an offset
+	g[3*i+1] -= d.Y / mm
+	return mm, m.budget(g)
+}
+
+// lift is how far each corner of a square's sheet stands off the panel's face,
+// mm (standard uncertainty): a tenth is the paper itself, and what a taped or
+// pressed sheet rises by at its ends is some tenths (common practice).
+const lift = 0.1
+
+// A faceLie is what the squares leave open of the face that they lie on: the
+// covariance of the height and the two slopes of the plane through their
+// corners, each of which stands off by itself. Squares far apart settle it better.
+type faceLie struct{ inv Mat3 }
+
+func lieOf(squares []PlacedSquare) faceLie {
+	var normal Mat3
+	for _, q := range squares {
+		for _, k := range [4]Point{{-0.5, 0.5}, {0.5, 0.5}, {0.5, -0.5}, {-0.5, -0.5}} {
+			p := place(Point{k.X * q.Size[0], k.Y * q.Size[1]}, q.Centre, q.Turn)
+			b := [3]float64{1, p.X, p.Y}
+			for i := range 3 {
+				for j := range 3 {
+					normal[i][j] += b[i] * b[j] / (lift * lift)
+				}
+			}
+		}
+	}
+	inv, _ := invert3(normal) // a square has a size
+	return faceLie{inv}
+}
+
+// cov is the covariance of the face's height at two points, mm^2.
+func (l faceLie) cov(p, q Point) float64 {
+	a := l.inv.Apply(Vec3{1, q.X, q.Y})
+	return Vec3{1, p.X, p.Y}.Dot(a)
+}
+
+// HeightShift is how a circle's measured centre and diameter change, mm per mm,
+// when its plane is taken higher: what stands nearer the camera looks bigger, so
+// it is taken for less, and nearer to the point right below the camera.
+type HeightShift struct {
+	X        float64 `json:"x_mm"`
+	Y        float64 `json:"y_mm"`
+	Diameter float64 `json:"diameter_mm"`
+}
+
+// Shift returns how a circle in the plane at height z follows its height, seen
+// by this camera (pinhole geometry: a line of sight to p passes p + (eye - p)/H
+// one millimetre higher, H being the eye's height above the plane).
+func (c Camera) Shift(circle Circle, z float64) HeightShift {
+	eye := c.Eye()
+	h := eye.Z - z
+	return HeightShift{(eye.X - circle.Centre.X) / h, (eye.Y - circle.Centre.Y) / h, -2 * circle.R / h}
+}
+
+// Largest returns the budgets' inputs that make up at least the given share of
+// the variance of one of them, in the order of Groups.
+func Largest(budgets []Budget, share float64) []Group {
+	return slices.DeleteFunc(slices.Clone(Groups), func(g Group) bool {
+		return !slices.ContainsFunc(budgets, func(b Budget) bool { return b.Share(g) >= share })
+	})
+}
