@@ -29,6 +29,9 @@ type Choice struct {
 	Grille int   // index, or -1
 	Odds   float64
 	Doubts []string // sentences; empty when the choice is clear
+
+	Missing []Point  // where holes may have been missed, mm
+	Why     []string // of each candidate: why it was chosen, or why not
 }
 
 // The layout prior: how mounting holes usually lie about a grille. Each value
@@ -39,15 +42,19 @@ const (
 	reachSpread = 0.18 // of the log of distances from the grille's centre
 	angleSpread = 0.35 // of the angles against an even spacing, radians
 	clearOdds   = 3.0  // log odds by which the best choice must beat the next
-	leastOdds   = 2.0  // log odds below which a layout is no layout
+	leastOdds   = 3.0  // log odds, the grille's own aside, below which a layout is no layout
 	mostHoles   = 4    // tried without being told
 	mostTried   = 14   // hole candidates tried about one grille
 )
 
-// What a stray hole looks like, for the odds: its size and distance may be
-// anything in the range searched, its angle anything.
+// What a stray hole looks like, for the odds: its distance may be anything in
+// the range searched, its angle anything. So may its size, but that one stray
+// in five is made by the same core pin as the mounting holes; without those, a
+// hole of the right size would be taken into a set in which it lies badly.
+const sameKind = 0.2
+
 var (
-	straySize  = 1 / math.Log(12.0/2)
+	straySize  = (1-sameKind)/math.Log(12.0/2) + sameKind*normalPeak(sizeSpread)
 	strayReach = 1 / math.Log(4.0)
 	strayAngle = 1 / (2 * math.Pi)
 )
@@ -87,16 +94,25 @@ func usable(cands []Candidate, h Hints, kind string) []int {
 		if picked && kind == KindGrille && !slices.Contains(h.Pick, i) {
 			continue
 		}
-		want := h.HoleDiameter
-		if kind == KindGrille {
-			want = h.GrilleDiameter
-		}
-		if want > 0 && !slices.Contains(h.Pick, i) && math.Abs(math.Log(2*c.R/want)) > 0.15 {
+		if !fits(c, h) && !slices.Contains(h.Pick, i) {
 			continue
 		}
 		out = append(out, i)
 	}
 	return out
+}
+
+// hintSpread is by how much the log of a diameter may differ from the one that
+// the user gave: roughly is enough.
+const hintSpread = 0.15
+
+// fits tells whether a candidate is of the diameter that the user gave.
+func fits(c Candidate, h Hints) bool {
+	want := h.HoleDiameter
+	if c.Kind == KindGrille {
+		want = h.GrilleDiameter
+	}
+	return want == 0 || math.Abs(math.Log(2*c.R/want)) <= hintSpread
 }
 
 // layouts weighs the sets of holes about one grille (-1: none is seen).
@@ -234,9 +250,11 @@ func likeness(v []float64, spread, stray float64) float64 {
 		u := (x - mean) / spread
 		odds -= u * u / 2
 	}
-	density := 1 / (spread * math.Sqrt(2*math.Pi))
-	return odds + float64(len(v)-1)*math.Log(density/stray)
+	return odds + float64(len(v)-1)*math.Log(normalPeak(spread)/stray)
 }
+
+// normalPeak is the greatest density of a normal distribution.
+func normalPeak(spread float64) float64 { return 1 / (spread * math.Sqrt(2*math.Pi)) }
 
 // evenness returns by how much each angle is off an even spacing, up to a
 // common turn.
@@ -249,37 +267,19 @@ func evenness(angle []float64) []float64 {
 	return a
 }
 
-// decide turns the weighed options into a choice and says what is in doubt.
+// decide turns the weighed options, the likeliest first, into a choice, and
+// says why it is one and what is in doubt.
 func decide(cands []Candidate, h Hints, options []Choice) Choice {
 	best := Choice{Grille: -1}
 	if len(options) > 0 {
 		best = options[0]
 	}
-	if len(best.Holes) > 0 && best.Odds < leastOdds && len(h.Pick) == 0 {
-		best.Doubts = append(best.Doubts, "the holes chosen hardly look like a set of mounting holes")
-	}
-	if len(best.Holes) == 0 {
-		best.Doubts = append(best.Doubts, "no set of mounting holes was found")
-	}
-	if best.Grille < 0 {
-		best.Doubts = append(best.Doubts, "no grille was found, so there is no tweeter centre")
-	}
-	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
-		best.Doubts = append(best.Doubts, fmt.Sprintf("%d mounting holes were expected and %d found", h.Holes, len(best.Holes)))
-	}
-	for _, o := range options[min(1, len(options)):] {
-		if best.Odds-o.Odds > clearOdds {
-			break
-		}
-		if d := difference(cands, best, o); d != "" {
-			best.Doubts = append(best.Doubts, d)
-			break
-		}
-	}
-	if doubt := collarDoubt(cands, h, best.Grille); doubt != "" {
-		best.Doubts = append(best.Doubts, doubt)
-	}
 	sortAbout(cands, &best)
+	if h.Holes == 0 && !allPicked(best.Holes, h) {
+		best.Missing = missing(cands, best.Holes, best.Grille)
+	}
+	best.Doubts = doubtsOf(cands, h, best, options)
+	best.Why = explain(cands, h, best, options)
 	return best
 }
 
@@ -307,17 +307,6 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 		if math.Abs(c.R-g.R) > collarWall && apart > collarApart && apart < collarAxis*g.R {
 			return fmt.Sprintf("circle %d lies round or inside the grille's and at another height, as a collar's edge does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
 		}
-	}
-	return ""
-}
-
-// difference says in words how two choices differ.
-func difference(cands []Candidate, a, b Choice) string {
-	if !slices.Equal(a.Holes, b.Holes) {
-		return "two sets of mounting holes are about as likely; settle it with --holes, --pick or --drop"
-	}
-	if a.Grille != b.Grille && a.Grille >= 0 && b.Grille >= 0 && cands[a.Grille].Centre.Dist(cands[b.Grille].Centre) > 0.05*cands[a.Grille].R {
-		return "two circles are about as likely to be the grille; settle it with --grille-diameter, --pick or --drop"
 	}
 	return ""
 }

@@ -47,6 +47,9 @@ func NewSurvey(f Findings) *Survey {
 			s.Candidates = append(s.Candidates, f.feature(i, fmt.Sprintf("C%d", i+1)))
 		}
 	}
+	for _, at := range f.Choice.Missing {
+		s.Missing = append(s.Missing, MissingHole{at.X, at.Y, f.Heights[f.Choice.Holes[0]]})
+	}
 	f.addDistances(s, order)
 	s.Doubts = append(s.Doubts, f.Choice.Doubts...)
 	return s
@@ -70,8 +73,16 @@ func (f Findings) feature(i int, id string) Feature {
 		ID: id, Number: i + 1, Kind: f.Candidates[i].Kind,
 		X: c.Centre.X, Y: c.Centre.Y, Z: f.Heights[i], Diameter: 2 * c.R,
 		U95: f.Measured.PlaceU95(i), DiameterU95: f.Measured.DiameterU95(i),
-		Why: f.Candidates[i].Why,
+		Why: f.why(i),
 	}
+}
+
+// why says why candidate i was chosen or not, and what its edge looks like.
+func (f Findings) why(i int) string {
+	if i >= len(f.Choice.Why) {
+		return f.Candidates[i].Why
+	}
+	return f.Choice.Why[i] + "; " + f.Candidates[i].Why
 }
 
 // addDistances lists every hole to every other, then every hole to the

@@ -15,6 +15,7 @@ type Survey struct {
 	Squares    []SurveySquare  `json:"squares"`
 	Features   []Feature       `json:"features"`   // chosen: the holes, and at most one grille
 	Candidates []Feature       `json:"candidates"` // plausible, not chosen
+	Missing    []MissingHole   `json:"missing_holes,omitempty"`
 	Tweeter    *TweeterCentre  `json:"tweeter_centre,omitempty"`
 	Distances  []DistanceEntry `json:"distances"`
 	Traces     []Trace         `json:"traces,omitempty"` // edges that a plate must keep clear of
@@ -71,6 +72,14 @@ type Feature struct {
 	U95          float64 `json:"u95_mm"` // of the centre's place, any direction
 	DiameterU95  float64 `json:"diameter_u95_mm"`
 	Why          string  `json:"why,omitempty"` // why chosen, or why not
+}
+
+// MissingHole is a place where a hole would be if the chosen ones are some of a
+// larger even set.
+type MissingHole struct {
+	X float64 `json:"x_mm"`
+	Y float64 `json:"y_mm"`
+	Z float64 `json:"z_mm"` // the chosen holes' height
 }
 
 // Trace is a visible edge of the panel, such as a rib's or the collar's: a line

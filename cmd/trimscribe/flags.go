@@ -24,6 +24,7 @@ type photoFlags struct {
 	holeHeight      length
 	grilleHeight    length
 	pick, drop      numbers
+	near            places
 	tweeterOffset   offset
 	checks          checks
 	paper           paper
@@ -79,6 +80,7 @@ func (f *photoFlags) groups() []group {
 	choice := newGroup("To correct what was chosen")
 	choice.Var(&f.pick, "pick", "choose circles, by their numbers in the overlay picture: --pick 3,7")
 	choice.Var(&f.drop, "drop", "never choose these: --drop 5")
+	choice.Var(&f.near, "near", "choose the circle nearest to a place, in pixels of the overlay picture from its top left; more than one may be given: --near 812,640")
 	choice.Var(&f.tweeterOffset, "tweeter-offset", "put the tweeter's centre beside the grille's, so far right and up in the square's frame: --tweeter-offset 0,-3.5")
 
 	checking := newGroup("To check what was found")

@@ -51,11 +51,15 @@ Above the square's face is positive, below it negative. Without these, everythin
 taken to lie on the square's face.
 `},
 	{"choosing", "when the wrong circles were chosen", `
-The overlay picture shows every circle that was considered, with its number.
+The set is chosen whose holes are of like size, at like distances from the grille's
+centre, and spread evenly about it: two, three or four. The overlay picture shows every
+circle that was considered, with its number; the survey says why each was chosen or not
+("why"). If the wrong ones were chosen, say what you know:
   trimscribe --holes 3 panel.jpg          there are three mounting holes
   trimscribe --hole-diameter 4.2 ...      and they are about so wide
   trimscribe --grille-diameter 44 ...     the grille is about so wide
   trimscribe --pick 7 --drop 4 ...        this circle is one, that one is not
+  trimscribe --near 812,640 ...           the circle at this place of the overlay is one
 The numbers stay the same from run to run on one photo with one --square-size.
 `},
 	{"files", "what is written, and where", `

@@ -116,7 +116,7 @@ type rim struct {
 }
 
 func newOverlay(photo *vision.Photo, cam calib.Camera) (*overlay, error) {
-	shrink := math.Min(1, overlayLongest/float64(max(photo.Width, photo.Height)))
+	shrink := overlayShrink(photo)
 	w, h := int(math.Round(float64(photo.Width)*shrink)), int(math.Round(float64(photo.Height)*shrink))
 	small := photo.RGB
 	if shrink < 1 {
@@ -146,9 +146,16 @@ func newOverlay(photo *vision.Photo, cam calib.Camera) (*overlay, error) {
 
 // at returns where a point of the panel lies in the overlay; gg counts from a
 // pixel's corner, the camera from its centre.
-func (o *overlay) at(x, y, z float64) calib.Point {
-	p := o.camera.Project(calib.Vec3{X: x, Y: y, Z: z})
-	return calib.Point{X: (p.X + 0.5) * o.shrink, Y: (p.Y + 0.5) * o.shrink}
+func (o *overlay) at(x, y, z float64) calib.Point { return overlayAt(o.camera, o.shrink, x, y, z) }
+
+func overlayAt(cam calib.Camera, shrink, x, y, z float64) calib.Point {
+	p := cam.Project(calib.Vec3{X: x, Y: y, Z: z})
+	return calib.Point{X: (p.X + 0.5) * shrink, Y: (p.Y + 0.5) * shrink}
+}
+
+// overlayShrink is how many pixels of the overlay one of the photo becomes.
+func overlayShrink(photo *vision.Photo) float64 {
+	return math.Min(1, overlayLongest/float64(max(photo.Width, photo.Height)))
 }
 
 // stroke draws the current path on its halo.

@@ -58,7 +58,15 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, errors.New("shows no circle that can be measured")
 	}
 	candidates := candidatesOf(rims, measured)
-	choice := calib.Choose(candidates, f.hints())
+	hints := f.hints()
+	for _, at := range f.near {
+		i, err := nearest(p, solution.Camera, candidates, heights, at.Point)
+		if err != nil {
+			return nil, err
+		}
+		hints.Pick = append(hints.Pick, i)
+	}
+	choice := calib.Choose(candidates, hints)
 	survey := calib.NewSurvey(calib.Findings{
 		File: filepath.Base(p.File), Solution: solution, FocalSource: cmp.Or(lens.source, solution.FocalSource()),
 		Candidates: candidates, Measured: measured, Heights: heights, Choice: choice,

@@ -177,6 +177,25 @@ func (v *numbers) Set(s string) error {
 	return nil
 }
 
+// places is pixels of the overlay picture, one a flag: "812,640".
+type places []place
+
+type place struct{ calib.Point }
+
+func (v *places) Type() string   { return "x,y" }
+func (v *places) String() string { return "" }
+
+func (v *places) Set(s string) error {
+	a, b, _ := strings.Cut(s, ",")
+	x, okX := parseNumber(strings.TrimSpace(a))
+	y, okY := parseNumber(strings.TrimSpace(b))
+	if !okX || !okY || x < 0 || y < 0 {
+		return errors.New("give a place in the overlay picture, pixels from its left and from its top, such as 812,640")
+	}
+	*v = append(*v, place{calib.Point{X: x, Y: y}})
+	return nil
+}
+
 // checks is distances that the user measured: "H1-H2=78.4+-0.1", one a flag.
 type checks []check
 

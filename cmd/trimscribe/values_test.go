@@ -47,6 +47,7 @@ func TestFlagValues(t *testing.T) {
 		"pick":            {"3 3,7 C3,c7", "0 H1 x 3,,7"},
 		"drop":            {"3 3,7 C3,c7", "0 H1 x 3;7"},
 		"tweeter-offset":  {"0,-3.5 1mm,2mm -1,-1", "3 1,5,2 x,y 1000,0"},
+		"near":            {"812,640 0,0 12.5,7", "812 -1,2 a,b 1,2,3 ,"},
 		"check":           {"H1-H2=78.4 h1-g=39.6+-0.1 H1-T=39,6±0.2mm T-H12=1.5in+-0.1mm", "H1-H2 H1=3 H1-H1=40 G-T=1 H1-H2=-3 H1-H2=78+-0 C3-H1=4 H1-H2=x =4 H1-H2="},
 		"paper":           {"a4 A4 letter a3-landscape", "a9 foolscap"},
 		"units":           {"mm in", "cm"},

@@ -1,0 +1,129 @@
+package calib
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// weakHole is the log odds, from its edge, below which a hole is doubted even
+// though it completes a set.
+const weakHole = -1.5
+
+// doubtsOf says what is in doubt about the best of the options, which are in
+// order of their odds.
+func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []string {
+	var doubts []string
+	say := func(format string, a ...any) { doubts = append(doubts, fmt.Sprintf(format, a...)) }
+	picked := allPicked(best.Holes, h)
+	least := leastOdds
+	if h.Holes > 0 {
+		least = -leastOdds // the number is known, so they may lie as they like
+	}
+	switch {
+	case len(best.Holes) == 0:
+		say("no set of mounting holes was found")
+	case !picked && len(best.Holes) > 1 && best.Odds-qualityOf(cands, best.Grille) < least:
+		say("the holes chosen hardly look like a set of mounting holes")
+	}
+	if !picked {
+		for k, i := range best.Holes {
+			if cands[i].Quality < weakHole {
+				say("H%d (circle %d) hardly looks like a hole; see its picture, and settle it with --pick %d or --drop %d", k+1, i+1, i+1, i+1)
+			}
+		}
+	}
+	if best.Grille < 0 {
+		say("no grille was found, so there is no tweeter centre")
+	}
+	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
+		say("%d mounting holes were expected and %d found", h.Holes, len(best.Holes))
+	}
+	for _, o := range options {
+		if best.Odds-o.Odds > clearOdds {
+			break
+		}
+		if d := difference(cands, best, o); d != "" {
+			say("%s", d)
+			break
+		}
+	}
+	if len(best.Missing) > 0 {
+		say("%s", missingDoubt(best))
+	}
+	if d := collarDoubt(cands, h, best.Grille); d != "" {
+		say("%s", d)
+	}
+	return doubts
+}
+
+func qualityOf(cands []Candidate, grille int) float64 {
+	if grille < 0 {
+		return 0
+	}
+	return cands[grille].Quality
+}
+
+// allPicked tells whether the user picked every one of the holes.
+func allPicked(holes []int, h Hints) bool {
+	return !slices.ContainsFunc(holes, func(i int) bool { return !slices.Contains(h.Pick, i) })
+}
+
+// difference says in words how another choice differs from the best, and what
+// settles it; nothing when the difference does not matter.
+func difference(cands []Candidate, best, o Choice) string {
+	if !sameSet(best.Holes, o.Holes) {
+		switch {
+		case len(best.Holes) == 0:
+			return fmt.Sprintf("that circles %s are mounting holes is nearly as likely; if so, say --pick %s", circles(o.Holes), picks(o.Holes))
+		case len(o.Holes) == 0:
+			return fmt.Sprintf("that circles %s are mounting holes is about as likely as that none is; settle it with --pick %s, or --pick, --near or --drop others",
+				circles(best.Holes), picks(best.Holes))
+		}
+		return fmt.Sprintf("circles %s are about as likely the mounting holes as circles %s, which were chosen; settle it with %s",
+			circles(o.Holes), circles(best.Holes), settlers(cands, best.Holes, o.Holes))
+	}
+	a, b := best.Grille, o.Grille
+	if a != b && a >= 0 && b >= 0 && cands[a].Centre.Dist(cands[b].Centre) > 0.05*cands[a].R {
+		words := fmt.Sprintf("circle %d is about as likely the grille as circle %d, which was chosen; settle it with --pick %d or --pick %d", b+1, a+1, a+1, b+1)
+		if math.Abs(math.Log(cands[a].R/cands[b].R)) > hintSpread {
+			words += fmt.Sprintf(", or --grille-diameter %.0f or %.0f", 2*cands[a].R, 2*cands[b].R)
+		}
+		return words
+	}
+	return ""
+}
+
+// settlers names the flags that tell one set of holes from another.
+func settlers(cands []Candidate, a, b []int) string {
+	ways := []string{"--pick " + picks(a) + " or --pick " + picks(b)}
+	if len(a) != len(b) {
+		// A pick alone leaves room for more.
+		ways = []string{fmt.Sprintf("--holes %d or --holes %d", len(a), len(b))}
+	}
+	da, db := 2*cands[a[0]].R, 2*cands[b[0]].R
+	if math.Abs(math.Log(da/db)) > hintSpread {
+		ways = append(ways, fmt.Sprintf("--hole-diameter %.1f or %.1f", da, db))
+	}
+	return strings.Join(ways, ", or ")
+}
+
+func sameSet(a, b []int) bool {
+	a, b = slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b))
+	return slices.Equal(a, b)
+}
+
+// circles lists circles by the numbers that users know them by.
+func circles(of []int) string { return sentence(numbersOf(of)) }
+
+// picks lists them as --pick takes them.
+func picks(of []int) string { return strings.Join(numbersOf(of), ",") }
+
+func numbersOf(of []int) []string {
+	var words []string
+	for _, i := range slices.Sorted(slices.Values(of)) {
+		words = append(words, fmt.Sprint(i+1))
+	}
+	return words
+}
