@@ -85,6 +85,63 @@ func TestBlurOfAPoint(t *testing.T) {
 	}
 }
 
+// Focus and motion keep the light and its centre; a disc's deviation along an
+// axis is half its radius, a line's is its length / sqrt(12).
+func TestFocusAndMotionOfAPoint(t *testing.T) {
+	const size = 61
+	for name, c := range map[string]struct {
+		blur func(p *plane)
+		want [3]float64 // variances xx, yy, xy; y points down
+	}{
+		"focus":  {func(p *plane) { p.defocus(4.3) }, [3]float64{4.3 * 4.3 / 4, 4.3 * 4.3 / 4, 0}},
+		"motion": {func(p *plane) { p.move(12, 30) }, [3]float64{12 * 0.75, 12 * 0.25, -12 * math.Sqrt(3) / 4}},
+	} {
+		p := newPlane(grey(size, size, 0), 0, 1)
+		p.light[29*size+33] = 1
+		c.blur(p)
+		var sum, mx, my, xx, yy, xy float64
+		for y := range size {
+			for x := range size {
+				v, dx, dy := float64(p.light[y*size+x]), float64(x-33), float64(y-29)
+				sum, mx, my, xx, yy, xy = sum+v, mx+v*dx, my+v*dy, xx+v*dx*dx, yy+v*dy*dy, xy+v*dx*dy
+			}
+		}
+		if math.Abs(sum-1) > 1e-4 || math.Hypot(mx, my) > 1e-4 {
+			t.Errorf("%s: light %.5f, centre off by %.5f, %.5f", name, sum, mx, my)
+		}
+		for i, got := range []float64{xx, yy, xy} {
+			if math.Abs(got-c.want[i]) > 0.25 { // bilinear and pixels add up to 1/4
+				t.Errorf("%s: variances %.3f %.3f %.3f, want %.3f", name, xx, yy, xy, c.want)
+				break
+			}
+		}
+	}
+}
+
+// Sharpening leaves flat parts as they are and overshoots on both sides of an
+// edge, which it does not move.
+func TestSharpenOvershoots(t *testing.T) {
+	p := newPlane(grey(40, 9, 0), 0, 1)
+	for i := range p.light {
+		p.light[i] = 50
+		if x := i % 40; x > 20 {
+			p.light[i] = 150
+		} else if x == 20 {
+			p.light[i] = 100
+		}
+	}
+	p.sharpen(0.8)
+	row := p.light[4*40 : 5*40]
+	for x, want := range map[int]float64{2: 50, 20: 100, 37: 150} {
+		if math.Abs(float64(row[x])-want) > 0.01 {
+			t.Errorf("at %d: %.2f, want %g", x, row[x], want)
+		}
+	}
+	if row[19] > 45 || row[21] < 155 {
+		t.Errorf("no overshoot: %.1f and %.1f beside an edge from 50 to 150", row[19], row[21])
+	}
+}
+
 // Values of sRGB's transfer function: IEC 61966-2-1 (memory). Middle grey of
 // 18 % light is 46 % of the code, 50 % light is 73.5 %.
 func TestSRGB(t *testing.T) {
@@ -98,7 +155,7 @@ func TestSRGB(t *testing.T) {
 func TestToneCurveRises(t *testing.T) {
 	c := toneCurve()
 	if c.at(0) != 0 || c.at(1) != 255 || c.at(-3) != 0 || c.at(3) != 255 {
-		t.Errorf("the curve's ends are %d and %d, beyond them %d and %d", c.at(0), c.at(1), c.at(-3), c.at(3))
+		t.Errorf("the curve's ends are %g and %g, beyond them %g and %g", c.at(0), c.at(1), c.at(-3), c.at(3))
 	}
 	for i := 1; i < len(c); i++ {
 		if c[i] < c[i-1] {

@@ -49,6 +49,9 @@ func run(testdata, out string, names []string, preview bool) error {
 	}
 	keep := out == ""
 	out = cmp.Or(out, testdata)
+	if err := os.MkdirAll(out, 0o777); err != nil {
+		return err
+	}
 	for _, name := range names {
 		start := time.Now()
 		if err := makePhoto(testdata, name, out, scale, keep); err != nil {
