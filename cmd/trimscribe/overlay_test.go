@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"trimscribe/calib"
@@ -71,15 +73,14 @@ func TestOverlayDrawsWhereTheCameraSees(t *testing.T) {
 			t.Fatal(err)
 		}
 		if dir := os.Getenv("OVERLAY_DIR"); dir != "" { // to look at
-			os.WriteFile(dir+"/"+string(rune('a'+size[0]%7))+".jpg", b.Bytes(), 0o666)
+			os.WriteFile(fmt.Sprintf("%s/%d.jpg", dir, size[0]), b.Bytes(), 0o666)
 		}
 		m, err := jpeg.Decode(&b)
 		if err != nil {
 			t.Fatal(err)
 		}
-		longest := max(m.Bounds().Dx(), m.Bounds().Dy())
-		if want := min(2400, max(size[0], size[1])); longest != want {
-			t.Errorf("%v: %d pixels long, want %d", size, longest, want)
+		if want := size[0] * min(2400, max(size[0], size[1])) / max(size[0], size[1]); m.Bounds().Dx() != want {
+			t.Errorf("%v: %d pixels wide, want %d", size, m.Bounds().Dx(), want)
 		}
 		k := float64(m.Bounds().Dx()) / float64(size[0])
 		for _, c := range survey.Features {
@@ -106,4 +107,61 @@ func nearness(m image.Image, x, y float64, want color.RGBA) int {
 		}
 	}
 	return best
+}
+
+// On a phone's screen, 400 pixels wide, letters are at least 8 pixels high;
+// no label of what was chosen lies on another or outside the photo, and each chosen feature is seen large,
+// its edge where the fit says.
+func TestOverlayIsSeenOnAPhone(t *testing.T) {
+	for _, size := range [][2]int{{4032, 3024}, {900, 1200}} {
+		survey, cam := madeSurvey(size[0], size[1])
+		survey.Doubts = []string{"two sets of mounting holes are about as likely; " + strings.Repeat("this goes on and on, ", 12)}
+		survey.Missing = []calib.MissingHole{{X: 120, Y: -30}}
+		o, err := newOverlay(plain(size[0], size[1]), &found{survey: survey, camera: cam})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if letter := 0.8 * o.unit * 400 / o.w; letter < 8 {
+			t.Errorf("%v: letters are %.1f pixels high", size, letter)
+		}
+		o.drawPhoto()
+		for i, a := range o.taken {
+			if a.x0 < 0 || a.y0 < 0 || a.x1 > o.w || a.y1 > o.h {
+				t.Errorf("%v: a label lies at %v", size, a)
+			}
+			for _, b := range o.taken[:i] {
+				if a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1 {
+					t.Errorf("%v: labels lie on one another, at %v and %v", size, a, b)
+				}
+			}
+		}
+		for i, l := range o.strip.doubts {
+			if w := textWidth(o.small, l); w > o.w-2*stripGap*o.unit {
+				t.Errorf("%v: line %d of the doubts is %.0f of %.0f pixels wide", size, i, w, o.w)
+			}
+		}
+		o.drawStrip()
+		// The zoomed pictures stand in rows below the doubts; a hole's circle is
+		// as wide as its picture over 1.9, and the grille's over 1.15.
+		gap, feed := stripGap*o.unit, stripFeed*o.unit
+		top := o.h + gap + (float64(len(o.strip.doubts))+0.8)*feed + gap
+		for i, f := range survey.Features {
+			x := gap + float64(i%o.strip.columns)*(o.strip.cell+gap)
+			y := top + float64(i/o.strip.columns)*(o.strip.cell+feed+gap)
+			half := o.strip.cell / 2
+			r := half / 1.9
+			if f.Kind == calib.KindGrille {
+				r = half / 1.15
+			}
+			// The widest way of the circle as seen lies somewhere round it.
+			best := 255
+			for k := range 90 {
+				sin, cos := math.Sincos(float64(k) * math.Pi / 45)
+				best = min(best, nearness(o.dc.Image(), x+half+r*cos, y+half+r*sin, colorOf(f)))
+			}
+			if best > 40 {
+				t.Errorf("%v: %s has no circle in its zoomed picture (colour off by %d)", size, f.ID, best)
+			}
+		}
+	}
 }
