@@ -1,6 +1,8 @@
 package calib
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -31,8 +33,8 @@ type Budget map[Group]float64
 // one another).
 func (b Budget) U() float64 {
 	sum := 0.0
-	for _, u := range b {
-		sum += u * u
+	for _, g := range sortedKeys(b) { // one order, so that a run repeats to the last digit
+		sum += b[g] * b[g]
 	}
 	return math.Sqrt(sum)
 }
@@ -44,6 +46,8 @@ func (b Budget) Share(g Group) float64 {
 	}
 	return 0
 }
+
+func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
 
 // coverage is the k of an expanded uncertainty U95 = k u of one number: a
 // normal distribution's 95.45 % (JCGM 100:2008, 6.2 and G.6.6).
@@ -91,11 +95,12 @@ type gradient map[int]float64
 // budget is the budget of a measure with this gradient.
 func (m *Measured) budget(g gradient) Budget {
 	b := Budget{}
+	at := sortedKeys(g)
 	for group, part := range m.parts {
 		v := 0.0
-		for i, gi := range g {
-			for j, gj := range g {
-				v += gi * gj * part.At(i, j)
+		for _, i := range at {
+			for _, j := range at {
+				v += g[i] * g[j] * part.At(i, j)
 			}
 		}
 		if v > 0 {
@@ -107,7 +112,8 @@ func (m *Measured) budget(g gradient) Budget {
 
 // placeCov is the covariance of circle i's centre.
 func (m *Measured) placeCov(i int) (xx, xy, yy float64) {
-	for _, p := range m.parts {
+	for _, g := range sortedKeys(m.parts) {
+		p := m.parts[g]
 		xx += p.At(3*i, 3*i)
 		xy += p.At(3*i, 3*i+1)
 		yy += p.At(3*i+1, 3*i+1)

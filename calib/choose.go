@@ -42,7 +42,7 @@ const (
 	reachSpread = 0.18 // of the log of distances from the grille's centre
 	angleSpread = 0.35 // of the angles against an even spacing, radians
 	clearOdds   = 3.0  // log odds by which the best choice must beat the next
-	leastOdds   = 3.0  // log odds, the grille's own aside, below which a layout is no layout
+	leastOdds   = 2.0  // log odds, the grille's own aside, below which a layout is no layout
 	mostHoles   = 4    // tried without being told
 	mostTried   = 14   // hole candidates tried about one grille
 )

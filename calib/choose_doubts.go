@@ -7,9 +7,12 @@ import (
 	"strings"
 )
 
-// weakHole is the log odds, from its edge, below which a hole is doubted even
-// though it completes a set.
-const weakHole = -1.5
+// The log odds, from its edge alone, below which a circle is doubted even
+// though it completes a set: about those of one that counts for nothing.
+const (
+	weakHole   = -2.0
+	weakGrille = -0.5
+)
 
 // doubtsOf says what is in doubt about the best of the options, which are in
 // order of their odds.
@@ -34,8 +37,11 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 			}
 		}
 	}
-	if best.Grille < 0 {
+	switch g := best.Grille; {
+	case g < 0:
 		say("no grille was found, so there is no tweeter centre")
+	case cands[g].Quality < weakGrille && h.GrilleDiameter == 0 && !slices.Contains(h.Pick, g):
+		say("circle %d hardly looks like the grille's edge; see its picture, and settle it with --pick or --grille-diameter", g+1)
 	}
 	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
 		say("%d mounting holes were expected and %d found", h.Holes, len(best.Holes))

@@ -135,3 +135,22 @@ func TestChooseDoubtsAStrayOfTheSameKind(t *testing.T) {
 		t.Errorf("%d of 36 strays are chosen in silence", silent)
 	}
 }
+
+// A circle whose edge says nothing for it is chosen only with a doubt, and not
+// when the user said that it is the one.
+func TestChooseDoubtsAWeakEdge(t *testing.T) {
+	weak := func(i int) []Candidate {
+		cands := about([3]float64{20, 39, 4.2}, [3]float64{140, 42, 4.2}, [3]float64{260, 38, 4.2})
+		cands[i].Quality = -2.2
+		return cands
+	}
+	for i, hint := range map[int]Hints{0: {GrilleDiameter: 44}, 3: {Pick: []int{1, 2, 3}}} {
+		got := Choose(weak(i), Hints{})
+		if want := "hardly looks like"; len(got.Doubts) == 0 || !strings.Contains(got.Doubts[0], want) {
+			t.Errorf("circle %d: %q", i+1, got.Doubts)
+		}
+		if told := Choose(weak(i), hint); len(told.Doubts) > 0 {
+			t.Errorf("circle %d, told: %q", i+1, told.Doubts)
+		}
+	}
+}
