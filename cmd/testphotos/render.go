@@ -26,7 +26,7 @@ func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
 		return nil, nil, err
 	}
 	c := s.Truth.Camera
-	if err := povray(dir, name, c.Width/scale, c.Height/scale); err != nil {
+	if err := povray(dir, name, c.Width/scale, c.Height/scale, s.Antialias); err != nil {
 		return nil, nil, err
 	}
 	f, err := os.Open(filepath.Join(dir, name+".png"))
@@ -57,7 +57,7 @@ func parse(dir, scenes, name string) (*scene, error) {
 	if err := copyScene(dir, scenes, name); err != nil {
 		return nil, err
 	}
-	if err := povray(dir, name, 4, 3); err != nil {
+	if err := povray(dir, name, 4, 3, 0.3); err != nil {
 		return nil, err
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "truth.json"))
@@ -93,13 +93,13 @@ func copyScene(dir, scenes, name string) error {
 // povray renders NAME.pov in a folder to NAME.png.
 //
 // Where an edge falls inside a pixel must not be biased: pixels are divided
-// wherever neighbours differ by 0.6 % of white, on a regular grid (+AM2, no
+// wherever neighbours differ by the share antialias of white, on a regular grid (+AM2, no
 // jitter), and averaged as light, not as gamma-coded values (+AG1), and the file
 // holds light too (File_Gamma).
-func povray(dir, name string, width, height int) error {
+func povray(dir, name string, width, height int, antialias float64) error {
 	cmd := exec.Command("povray", "+I"+name+".pov", "+O"+name+".png",
 		"+W"+strconv.Itoa(width), "+H"+strconv.Itoa(height),
-		"+FN16", "File_Gamma=1.0", "+A0.006", "+AM2", "+R2", "-J", "+AG1.0", "+WT1", "-D")
+		"+FN16", "File_Gamma=1.0", "+A"+strconv.FormatFloat(antialias, 'f', 4, 64), "+AM2", "+R2", "-J", "+AG1.0", "+WT1", "-D")
 	cmd.Dir = dir
 	var said bytes.Buffer
 	cmd.Stderr = &said

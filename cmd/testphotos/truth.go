@@ -9,9 +9,10 @@ import (
 // scene is what a scene writes about itself: the truth to be filed, and how its
 // photo is to be made.
 type scene struct {
-	Truth   truth         `json:"truth"`
-	Develop developing    `json:"develop"`
-	Exif    exifOfTheTest `json:"exif"`
+	Truth     truth         `json:"truth"`
+	Antialias float64       `json:"antialias"` // difference between neighbours, as a share of white, above which pixels are divided
+	Develop   developing    `json:"develop"`
+	Exif      exifOfTheTest `json:"exif"`
 }
 
 // truth is a test photo's truth file. Lengths are in mm, in the panel's frame

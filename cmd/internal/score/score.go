@@ -56,12 +56,14 @@ func WorstRatio(list []Error) (worst float64) {
 
 const (
 	near       = 1.5 // how far from its true place a feature still counts as found, mm
+	lean       = 0.5 // and farther by this share of a height nobody told: a line of sight leans by less than 27 degrees
 	samePlane  = 0.3 // how far from its true plane one is still measured in it, mm
 	heightSeen = "solved"
 )
 
 // Weigh compares a survey's features with the truth. Each true feature is
-// matched with the nearest chosen one of its kind within 1.5 mm.
+// matched with the nearest chosen one of its kind within 1.5 mm, or farther by
+// what a height that nobody told moves it.
 func Weigh(t Truth, s *calib.Survey) Score {
 	sc := Score{Expected: t.Expected()}
 	var pairs []pair
@@ -126,7 +128,7 @@ func (p pair) diameterError() float64 {
 func nearest(s *calib.Survey, c Circle, kind string, used map[string]bool) (best calib.Feature, ok bool) {
 	least := near
 	for _, f := range s.Features {
-		d := c.at().Dist(calib.Point{X: f.X, Y: f.Y})
+		d := c.at().Dist(calib.Point{X: f.X, Y: f.Y}) - lean*math.Abs(c.Z-f.Z)
 		if f.Kind == kind && !used[f.ID] && d <= least {
 			best, least, ok = f, d, true
 		}

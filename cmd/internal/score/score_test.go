@@ -67,6 +67,16 @@ func TestHeights(t *testing.T) {
 	if got := weigh(); got.Untold != 1 {
 		t.Errorf("not told: %+v", got)
 	}
+	// A boss 9 mm high, seen as if in the face, lies millimetres off: it is the
+	// right one all the same. No height explains 7 mm.
+	feature.X = 8.5
+	if got := weigh(); got.Found != 1 || got.Untold != 1 {
+		t.Errorf("not told, and 3.5 mm off by it: %+v", got)
+	}
+	feature.X = 12
+	if got := weigh(); got.Found != 0 {
+		t.Errorf("7 mm off: %+v", got)
+	}
 }
 
 // A chamfered hole's mouth is the chamfer's outer edge on the face; a rounded
