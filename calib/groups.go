@@ -1,6 +1,8 @@
 package calib
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/mat"
 
 	"trimscribe/calib/lsq"
@@ -23,48 +25,83 @@ const (
 
 // prior is what is known of one parameter before the photo is measured: it is
 // 0, with standard uncertainty u.
+//
+// A shy one is for what most photos have none of and some have much, such as
+// distortion. Solved for freely it would only pass the edges' noise on, so it
+// is held to 0 more tightly than u says, unless the photo shows it clearly: far
+// from 0 it is hardly held at all (a Cauchy distribution).
 type prior struct {
 	param int
 	u     float64
 	group Group
+	shy   bool
 }
 
-// priorsOf lists what is known of the pose's parameters.
-func priorsOf(a Assumptions, squares int) []prior {
-	known := []prior{
-		{iFocal, a.FocalU, GroupFocal},
-		{iSize, a.SquareSizeU, GroupSize},
-		{iSize + 1, a.SquareSizeU, GroupSize},
-		{iCentre, a.CentreU, GroupCentre},
-		{iCentre + 1, a.CentreU, GroupCentre},
+// shyness is how much more tightly than its uncertainty says a shy prior holds
+// near 0.
+const shyness = 3
+
+// residual is the prior's pull on a parameter's value.
+func (p prior) residual(v float64) float64 {
+	v /= p.u
+	if !p.shy {
+		return v
 	}
-	for i := range 4 * squares {
-		known = append(known, prior{iBloom + i, bloomU, GroupBloom})
-	}
-	return known
+	v *= shyness
+	return math.Copysign(math.Sqrt(2*math.Log1p(v*v/2)), v)
 }
 
-// contributions returns what each input contributes to the covariance of a
+// weight is how much the prior adds to the normal equations at a parameter's
+// value.
+func (p prior) weight(v float64) float64 {
+	h := 1e-3 * p.u / shyness
+	slope := (p.residual(v+h) - p.residual(v-h)) / (2 * h)
+	return slope * slope
+}
+
+// variance is what the prior's own uncertainty contributes to the normal
+// equations: its weight, and more where it was held more tightly than known.
+func (p prior) variance(v float64) float64 {
+	w := p.weight(v)
+	return math.Max(w, w*w*p.u*p.u)
+}
+
+// contributions returns what each input contributes to the covariance of the
 // solution; together they are the covariance. The solution is linear in the
 // edges' errors and the priors', so with the normal equations' inverse C and
 // an input's own part S of them, that is C S C (JCGM 100:2008, 5.1.3, with the
 // sensitivities of weighted least squares).
 func contributions(res *lsq.Result, known []prior) map[Group]*mat.SymDense {
-	n := len(res.X)
-	edges := mat.NewSymDense(n, nil) // what the priors do not contribute: C - C P C
+	parts := map[Group]*mat.SymDense{}
+	part := func(g Group) *mat.SymDense {
+		if parts[g] == nil {
+			parts[g] = mat.NewSymDense(len(res.X), nil)
+		}
+		return parts[g]
+	}
+	edges := part(GroupEdges) // what the priors do not contribute: C - C P C
 	edges.CopySym(res.Cov)
-	parts := map[Group]*mat.SymDense{GroupEdges: edges}
 	for _, p := range known {
-		if parts[p.group] == nil {
-			parts[p.group] = mat.NewSymDense(n, nil)
+		row := mat.NewVecDense(len(res.X), nil)
+		for i := range res.X {
+			row.SetVec(i, res.Cov.At(i, p.param))
 		}
-		column := mat.NewVecDense(n, nil)
-		for i := range n {
-			column.SetVec(i, res.Cov.At(i, p.param))
-		}
-		w := 1 / (p.u * p.u)
-		parts[p.group].SymRankOne(parts[p.group], w, column)
-		edges.SymRankOne(edges, -w, column)
+		v := res.X[p.param]
+		edges.SymRankOne(edges, -p.weight(v), row)
+		prior := part(p.group)
+		prior.SymRankOne(prior, p.variance(v), row)
 	}
 	return parts
+}
+
+// sumOf adds covariances up.
+func sumOf(parts map[Group]*mat.SymDense) *mat.SymDense {
+	var sum *mat.SymDense
+	for _, p := range parts {
+		if sum == nil {
+			sum = mat.NewSymDense(p.SymmetricDim(), nil)
+		}
+		sum.AddSym(sum, p)
+	}
+	return sum
 }

@@ -193,10 +193,11 @@ const (
 	// 4 to 7 mm between 300 and 600 mm is 0.7 to 1.2 % from end to end (thin
 	// lens); most photos of a panel are taken near the board photos' distance.
 	refocusU = 0.002
-	// unsaidFocalU and unsaidCentreU (share of the longer side) stand for what
+	// unsaidFocalU, unsaidCentreU (share of the longer side) and unsaidK1U stand for what
 	// a file written by hand does not say.
 	unsaidFocalU  = 0.005
 	unsaidCentreU = 0.002
+	unsaidK1U     = 0.003
 )
 
 // FocalU returns the relative standard uncertainty of the focal length in a
@@ -216,4 +217,13 @@ func (l Lens) CentreU(u Lens) float64 {
 		return own
 	}
 	return unsaidCentreU * float64(max(l.Width, l.Height))
+}
+
+// K1U returns the standard uncertainty of k1, likewise. Where the higher terms
+// are uncertain they make up for k1 and not add to it, so that it stands for all.
+func (l Lens) K1U(u Lens) float64 {
+	if u.K1 > 0 {
+		return u.K1
+	}
+	return unsaidK1U
 }

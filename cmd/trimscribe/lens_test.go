@@ -148,7 +148,7 @@ func TestLensFileUnbendsAPhoto(t *testing.T) {
 		t.Fatal(err)
 	}
 	var stdout, stderr bytes.Buffer
-	if status := run([]string{"--json", "--formats", "overlay", "--lens", lens, filepath.Join(dir, "bent.jpg")}, &stdout, &stderr); status != statusGood {
+	if status := run([]string{"--json", "--formats", "overlay", "--lens", lens, filepath.Join(dir, "bent.jpg")}, &stdout, &stderr); status != statusGood && status != statusDoubtful {
 		t.Fatalf("status %d: %s%s", status, &stdout, &stderr)
 	}
 	survey, err := calib.DecodeSurvey(stdout.Bytes())

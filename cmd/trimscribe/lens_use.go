@@ -15,6 +15,7 @@ type assumedLens struct {
 	calib.Lens
 	focalU  float64  // relative standard uncertainty of the focal length
 	centreU float64  // of the principal point, px
+	k1U     float64  // of k1
 	source  string   // calib.FocalLensFile or FocalGiven; empty: the pose tells
 	notes   []string // sentences for the survey
 }
@@ -28,7 +29,7 @@ func (f *photoFlags) lensOf(p *vision.Photo) (assumedLens, error) {
 			equiv, source = f.focalEquiv.mm, calib.FocalGiven
 		}
 		lens, focalU := calib.AssumeLens(p.Width, p.Height, equiv)
-		return assumedLens{Lens: lens, focalU: focalU, centreU: calib.CentreU * float64(max(p.Width, p.Height)), source: source}, nil
+		return assumedLens{Lens: lens, focalU: focalU, centreU: calib.CentreU * float64(max(p.Width, p.Height)), k1U: calib.AssumedK1U, source: source}, nil
 	}
 	lens, u, notes, err := f.lens.For(calib.PhotoOf{
 		CameraName: cameraOf(p), Width: p.Width, Height: p.Height, Orientation: p.Orientation, Cropped: p.Cropped,
@@ -36,7 +37,7 @@ func (f *photoFlags) lensOf(p *vision.Photo) (assumedLens, error) {
 	if err != nil {
 		return assumedLens{}, fmt.Errorf("%w (lens file %s)", err, f.lens.path)
 	}
-	return assumedLens{lens, lens.FocalU(u), lens.CentreU(u), calib.FocalLensFile, notes}, nil
+	return assumedLens{lens, lens.FocalU(u), lens.CentreU(u), lens.K1U(u), calib.FocalLensFile, notes}, nil
 }
 
 // lensFile is a lens file's path; the file is read when the flag is set, so

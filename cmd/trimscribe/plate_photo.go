@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"image"
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -109,9 +110,22 @@ func (j *plateJob) photo() string {
 // length is defined (CIPA DC-008), mm.
 const diagonal = 43.27
 
-// photoCamera solves the camera of a survey's first photo once more, from the
-// square and with the survey's own numbers.
+// viewOf is the camera that a survey tells of its first photo.
+func viewOf(s *calib.Survey) (calib.Camera, bool) {
+	if len(s.Photos) == 0 {
+		return calib.Camera{}, false
+	}
+	return s.Photos[0].View()
+}
+
+// photoCamera is the camera of a survey's first photo. Where the survey does
+// not tell it, being older, or the photo is of another size, it is solved once
+// more, from the square and with the survey's own numbers.
 func photoCamera(photo *vision.Photo, s *calib.Survey) (calib.Camera, error) {
+	if cam, ok := viewOf(s); ok && math.Abs(float64(cam.Width)/float64(photo.Width)-float64(cam.Height)/float64(photo.Height)) < 0.01 {
+		cam.Lens = cam.Scaled(photo.Width, photo.Height)
+		return cam, nil
+	}
 	var f photoFlags
 	f.square = squareSize{calib.SquareSize, calib.SquareSize}
 	if len(s.Squares) > 0 {

@@ -105,7 +105,7 @@ func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
 		return nil, err
 	}
 	solution, err := calib.SolvePose(squares, calib.Assumptions{
-		Lens: lens.Lens, FocalU: lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: lens.centreU,
+		Lens: lens.Lens, FocalU: lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: lens.centreU, K1U: lens.k1U,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)
