@@ -94,14 +94,19 @@ func contributions(res *lsq.Result, known []prior) map[Group]*mat.SymDense {
 	return parts
 }
 
-// sumOf adds covariances up.
+// sumOf adds covariances up, in one order, so that a run repeats to the last
+// digit.
 func sumOf(parts map[Group]*mat.SymDense) *mat.SymDense {
 	var sum *mat.SymDense
-	for _, p := range parts {
-		if sum == nil {
+	for _, g := range Groups {
+		switch p := parts[g]; {
+		case p == nil:
+		case sum == nil:
 			sum = mat.NewSymDense(p.SymmetricDim(), nil)
+			sum.CopySym(p)
+		default:
+			sum.AddSym(sum, p)
 		}
-		sum.AddSym(sum, p)
 	}
 	return sum
 }
