@@ -31,8 +31,9 @@ const CentreU = 0.004
 
 // AssumedK1U is the standard uncertainty of k1 in a phone's photo as it comes
 // out of the phone, which mostly has taken the lens's distortion out: what it
-// leaves is below one percent at the picture's corners, where r² is about 0.6.
-const AssumedK1U = 0.01
+// leaves is some tenths of a percent at the picture's corners, where r² is about
+// 0.6. Phones that leave much more are what a shy prior is for.
+const AssumedK1U = 0.005
 
 // AssumeLens is the lens that a photo's Exif 35 mm-equivalent focal length
 // (mm; 0: unknown) suggests: no distortion, principal point in the middle.

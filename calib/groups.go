@@ -39,7 +39,7 @@ type prior struct {
 
 // shyness is how much more tightly than its uncertainty says a shy prior holds
 // near 0.
-const shyness = 3
+const shyness = 5
 
 // residual is the prior's pull on a parameter's value.
 func (p prior) residual(v float64) float64 {

@@ -53,7 +53,7 @@ func TestPoseCovarianceIsHonest(t *testing.T) {
 		l.Cx += 12 * rnd.NormFloat64()
 		l.Cy += 12 * rnd.NormFloat64()
 		l.K1 = AssumedK1U * rnd.NormFloat64()
-		bent := cylinder(0.05*rnd.NormFloat64(), 3*rnd.Float64())
+		bent := cylinder(flatU*rnd.NormFloat64(), 3*rnd.Float64())
 		cam := lookAt(l, Vec3{rnd.Float64()*160 - 80, rnd.Float64()*160 - 80, 400}, Vec3{30, 20, 0}, 6*rnd.Float64())
 		s, err := SolvePose([]SquareEdges{bentSquare(cam, 1, Point{}, 0, size, bent, 0.03, 0.1, rnd)}, exact(testLens(3100)))
 		if err != nil {

@@ -64,7 +64,7 @@ func (m poseModel) iPlace(square int) int { return m.own(len(m.squares)) + 3*(sq
 // uncertainties; common practice).
 const (
 	bloomU = 0.3  // a black edge out of place; both edges of the frame tell it
-	flatU  = 0.05 // a taped sheet out of its plane, in the middle of a side
+	flatU  = 0.03 // a taped sheet out of its plane; a curled one is out by much more
 )
 
 func newPoseModel(squares []SquareEdges, a Assumptions, start Camera) poseModel {
