@@ -57,7 +57,7 @@ func run(testdata, out string, names []string, preview bool) error {
 		if err := makePhoto(testdata, name, out, scale, keep); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
-		fmt.Printf("%s  %.0f s\n", filepath.Join(out, name+".jpg"), time.Since(start).Seconds())
+		fmt.Printf("%s  %.0f s\n", filepath.Join(out, name), time.Since(start).Seconds())
 	}
 	return nil
 }
