@@ -119,10 +119,13 @@ type MissingHole struct {
 }
 
 // Trace is a visible edge of the panel, such as a rib's or the collar's: a line
-// through points of the face's plane.
+// through points of the face's plane, z = 0. What stands proud of it lies
+// elsewhere: see Camera.HeightShift.
 type Trace struct {
 	ID     string       `json:"id"` // E1, E2, ...
 	Kind   string       `json:"kind,omitempty"`
+	Closed bool         `json:"closed,omitempty"` // the last point leads to the first
+	Length float64      `json:"length_mm,omitempty"`
 	Points [][2]float64 `json:"points_mm"` // x and y of each
 }
 

@@ -81,6 +81,43 @@ func Texts(title string, texts []string, alert bool) []Block {
 // goesOn marks the title of what began in a block before.
 const goesOn = " (on)"
 
+// legend is what the lines mean, each with a piece of it as the drawing has it.
+type legend struct {
+	title string
+	lines []*Layer // as in the drawing
+	texts []string
+}
+
+const legendSample = 12.0 // mm
+
+func (b legend) texted(i int, width float64) []string {
+	return Wrap(b.texts[i], width-legendSample-3, SmallText, false)
+}
+
+func (b legend) height(width float64) float64 {
+	h := listHead
+	for i := range b.texts {
+		h += LineFeed*float64(len(b.texted(i, width))) + listGap
+	}
+	return h - listGap
+}
+
+func (b legend) draw(s *sheet, p calib.Point, width float64) {
+	s.ink.Add(Text{At: calib.Point{X: p.X, Y: p.Y - LabelText}, Height: LabelText, Bold: true, S: b.title})
+	y := p.Y - listHead
+	for i, l := range b.lines {
+		sample := &Drawing{}
+		mid := y - SmallText/2
+		sample.NewLayer("sample-"+l.Name, l.Width, l.Color, l.Dash...).Add(Line{calib.Point{X: p.X, Y: mid}, calib.Point{X: p.X + legendSample, Y: mid}})
+		s.put(Part{Drawing: sample})
+		for _, line := range b.texted(i, width) {
+			s.slate.Add(Text{At: calib.Point{X: p.X + legendSample + 3, Y: y - SmallText}, Height: SmallText, S: line})
+			y -= LineFeed
+		}
+		y -= listGap
+	}
+}
+
 // table is rows under a title and column heads; the first column is set to
 // the left, the others to the right.
 type table struct {

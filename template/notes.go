@@ -9,15 +9,29 @@ import (
 
 // notes returns what stands beside the drawing: the tables first, then the
 // doubts, how to use the sheet, and the cautions.
-func notes(s *calib.Survey, o Options) []Block {
+func notes(s *calib.Survey, o Options, d *Drawing) []Block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
 	blocks = append(blocks, checkTables(s, o.Units)...)
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
 	blocks = append(blocks, Texts("Use", uses(s), false)...)
+	blocks = append(blocks, lines(d)...)
 	blocks = append(blocks, Texts("Notes", s.Notes, false)...)
 	blocks = append(blocks, Texts("Photos", photoList(s, o.Units), false)...)
 	return append(blocks, Texts("Cautions", o.Cautions, false)...)
+}
+
+// lines is the legend, where the drawing has more lines than speak for
+// themselves.
+func lines(d *Drawing) []Block {
+	edges := d.Layer(LayerEdges)
+	if edges == nil {
+		return nil
+	}
+	return []Block{legend{"Lines", []*Layer{d.Layer(LayerHoles), edges}, []string{
+		"hole or grille, measured",
+		"edge of the panel, as the photo shows it: keep a mount clear of it",
+	}}}
 }
 
 func uses(s *calib.Survey) []string {

@@ -12,6 +12,7 @@ import (
 // The layers of a template's bare drawing, from the bottom up.
 const (
 	LayerUnderlay    = "underlay"
+	LayerEdges       = "panel-edges"
 	LayerCentreLines = "centre-lines"
 	LayerCrosses     = "crosses"
 	LayerTweeter     = "tweeter-centre"
@@ -33,6 +34,9 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 	var under *Layer
 	if o.Underlay != nil {
 		under = d.NewLayer(LayerUnderlay, 0, Slate)
+	}
+	if len(s.Traces) > 0 {
+		edges(d.NewLayer(LayerEdges, FineLine, Slate, Seen...), s.Traces)
 	}
 	centreLines := d.NewLayer(LayerCentreLines, FineLine, Blue, Chain...)
 	crosses := d.NewLayer(LayerCrosses, FineLine, Blue)
@@ -84,6 +88,17 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		under.Add(pale(*o.Underlay, d.Bounds().Grow(crossArm)))
 	}
 	return d
+}
+
+// edges draws what was traced of the panel's edges.
+func edges(l *Layer, traces []calib.Trace) {
+	for _, t := range traces {
+		p := Polyline{Closed: t.Closed}
+		for _, q := range t.Points {
+			p.Vertices = append(p.Vertices, Vertex{Point: calib.Point{X: q[0], Y: q[1]}})
+		}
+		l.Add(p)
+	}
 }
 
 func centre(f calib.Feature) calib.Point { return calib.Point{X: f.X, Y: f.Y} }
@@ -151,6 +166,8 @@ func crossings(d *Drawing, box Rect) int {
 				hit = lineEnters(s, box)
 			case Circle:
 				hit = ringEnters(s, box)
+			case Polyline:
+				s.walk(func(a, b calib.Point) { hit = hit || lineEnters(Line{a, b}, box) }, func(Arc, bool) {})
 			case Text:
 				hit = s.Bounds().Overlaps(box)
 			}

@@ -27,3 +27,6 @@ const (
 
 // Chain is the dash of a centre line (ISO 128: long dash, dot).
 var Chain = []float64{5, 1, 0.6, 1}
+
+// Seen is the dash of what was seen in a photo and not measured as a circle is.
+var Seen = []float64{1.6, 0.8}

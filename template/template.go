@@ -62,7 +62,15 @@ func Template(s *calib.Survey, o Options) (*Sheets, error) {
 				f.ID, f.X, f.Y, f.Diameter)
 		}
 	}
-	c := Content{Title: subject(s), Sub: origin(s, o.Units), Doubts: s.Doubts, Drawing: drawPanel(s, o), Notes: notes(s, o)}
+	for _, t := range s.Traces {
+		for _, q := range t.Points {
+			if !(math.Abs(q[0])+math.Abs(q[1]) < mostReach) { // also NaN
+				return nil, fmt.Errorf("edge %s of the survey is no panel's: it runs to (%g, %g) mm", t.ID, q[0], q[1])
+			}
+		}
+	}
+	d := drawPanel(s, o)
+	c := Content{Title: subject(s), Sub: origin(s, o.Units), Doubts: s.Doubts, Drawing: d, Notes: notes(s, o, d)}
 	for _, name := range []string{LayerHoles, LayerCrosses, LayerTweeter, LayerLabels} {
 		for _, shape := range c.Drawing.Layer(name).Shapes {
 			c.Keep = append(c.Keep, shape.Bounds())

@@ -24,7 +24,13 @@ const flatPixels = 8_000_000
 // flatten resamples the part of the plane z = 0 that the photo shows, at most
 // reach mm from the panel's origin, at the photo's own scale there.
 func flatten(p *Photo, cam calib.Camera, reach float64) flat {
-	f := flat{scale: cam.PxPerMM(calib.Point{}, 0), region: visible(p, cam, reach)}
+	return flattenRegion(p, cam, visible(p, cam, reach), cam.PxPerMM(calib.Point{}, 0))
+}
+
+// flattenRegion resamples a region of the plane z = 0 at a scale, px per mm,
+// or at a lower one where that makes too many pixels.
+func flattenRegion(p *Photo, cam calib.Camera, region calib.Rect, scale float64) flat {
+	f := flat{scale: scale, region: region}
 	if n := f.region.Width() * f.region.Height() * f.scale * f.scale; n > flatPixels {
 		f.scale *= math.Sqrt(flatPixels / n)
 	}

@@ -32,6 +32,7 @@ type photoFlags struct {
 	formats         formats
 	printScale      printScale
 	underlay        bool
+	trace           traceRadius
 	help, isVersion bool
 }
 
@@ -92,6 +93,8 @@ func (f *photoFlags) groups() []group {
 	drawing.Var(&f.formats, "formats", "which to write, of "+strings.Join(allFormats, ",")+"; all if you do not say: --formats pdf,dxf")
 	drawing.Var(&f.printScale, "print-scale", "what the 100 mm checks of your last print measure, across and up; the next print is corrected: --print-scale 99.6,100.2")
 	drawing.BoolVar(&f.underlay, "underlay", false, "lay the flattened photo, pale and to scale, under the lines")
+	drawing.Var(&f.trace, "trace", "trace the panel's edges too (ribs, collar, slots, foam), to keep a mount clear of them: those within so far of the tweeter's centre, in the units of --units; 25 mm beyond the farthest hole if you do not say: --trace 60")
+	drawing.Lookup("trace").NoOptDefVal = wholeTrace
 
 	return []group{square, panel, choice, checking, drawing, f.output.group("next to the photo"), general(&f.help, &f.isVersion)}
 }

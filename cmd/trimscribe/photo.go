@@ -21,7 +21,7 @@ const previewDPI = 150
 func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	var f photoFlags
 	groups := f.groups()
-	photos, err := parse(groups, args)
+	photos, err := parse(groups, withRadius(args))
 	switch {
 	case err != nil:
 		return 0, err
@@ -124,6 +124,9 @@ func (f *photoFlags) agree() error {
 				return usagef("circle %d is both picked and dropped; give it to --pick or to --drop", n)
 			}
 		}
+	}
+	if err := f.trace.settle(f.units.Units); err != nil {
+		return err
 	}
 	if f.lens.LensFile != nil && f.focalEquiv.given {
 		return usagef("--lens and --focal-equiv both give the focal length; leave one out")

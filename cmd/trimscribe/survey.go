@@ -74,6 +74,10 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	})
 	survey.Notes = append(survey.Notes, lens.notes...)
 	survey.Check(f.checks.measurements(f.units.Units), f.told(solution.Camera))
+	if f.trace.wanted {
+		stage("tracing edges")
+		f.trace.traceEdges(p, survey, solution, f.units.Units)
+	}
 	return &found{survey, solution.Camera}, nil
 }
 
