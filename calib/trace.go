@@ -34,7 +34,7 @@ func NewTrace(cam Camera, px []Point, closed bool) Trace {
 			t.Length += q.Dist(line[i-1])
 		}
 	}
-	if closed {
+	if closed && len(line) > 0 {
 		t.Length += line[len(line)-1].Dist(line[0])
 	}
 	return t

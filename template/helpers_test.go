@@ -46,13 +46,23 @@ func smallPanel() *calib.Survey {
 }
 
 func largePanel() *calib.Survey {
-	return madeUp("tractor-cab-pillar.jpg", 6.4,
-		[]calib.Point{{X: -45.02, Y: 142.11}, {X: 215.04, Y: 142.97}, {X: 214.2, Y: -117.03}, {X: -44.3, Y: -117.5}}, calib.Point{X: 85.3, Y: 12.9}, 98.2)
+	return withEdges(madeUp("tractor-cab-pillar.jpg", 6.4,
+		[]calib.Point{{X: -45.02, Y: 142.11}, {X: 215.04, Y: 142.97}, {X: 214.2, Y: -117.03}, {X: -44.3, Y: -117.5}}, calib.Point{X: 85.3, Y: 12.9}, 98.2))
+}
+
+// withEdges adds a rib and a slot that were traced.
+func withEdges(s *calib.Survey) *calib.Survey {
+	s.Traces = []calib.Trace{
+		{ID: "E1", Length: 62, Points: [][2]float64{{40.0137, 55.031}, {72.22, 71.3719}, {97.5, 72.1}}},
+		{ID: "E2", Length: 38, Closed: true, Points: [][2]float64{{60.1, -22.3}, {72.0937, -22.3}, {72.1, -15.29}, {60.11, -15.3}}},
+	}
+	return s
 }
 
 // doubtfulPanel has doubts; crowdedPanel has six holes, heights and a long name.
 func doubtfulPanel() *calib.Survey {
 	s := madeUp("camper-0017.jpg", 5.1, []calib.Point{{X: 60, Y: 40}, {X: 118.7, Y: 41}, {X: 85, Y: -40}}, calib.Point{X: 85.3, Y: 12.9}, 50.2)
+	withEdges(s)
 	s.Doubts = []string{"Two answers are as likely for H3: candidates C4 and C7 lie as well; choose with --pick.", "The photo is tilted by 19 degrees."}
 	return s
 }

@@ -287,6 +287,9 @@ func TestTemplateRefusesWhatItCannotDraw(t *testing.T) {
 		"circle H1": bad(func(s *calib.Survey) { s.Features[0].X = math.NaN() }),
 		"circle H2": bad(func(s *calib.Survey) { s.Features[1].Diameter = 0 }),
 		"circle G":  bad(func(s *calib.Survey) { s.Features[2].Y = 1e7 }),
+		"edge E7": bad(func(s *calib.Survey) {
+			s.Traces = []calib.Trace{{ID: "E7", Points: [][2]float64{{0, 0}, {0, math.Inf(1)}}}}
+		}),
 	} {
 		if _, err := Template(s, Options{}); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", want, err)

@@ -65,11 +65,18 @@ print(json.dumps({
   "Circles": [{"Layer": e.dxf.layer, "X": e.dxf.center.x, "Y": e.dxf.center.y, "R": e.dxf.radius} for e in msp.query("CIRCLE")],
   "Arcs": [[e.dxf.center.x, e.dxf.center.y, e.dxf.radius, e.start_point.x, e.start_point.y, e.end_point.x, e.end_point.y] for e in msp.query("ARC")],
   "Bulges": bulges,
+  "Lines": [{"Layer": p.dxf.layer, "Closed": p.closed, "Points": [list(q) for q in p.get_points("xy")]} for p in msp.query("LWPOLYLINE")],
   "Texts": [decode(e.plain_text()) for e in msp.query("TEXT")],
   "Dashes": [t.dxf.name for t in strict.linetypes],
   "HatchLoops": [len(p.vertices) for h in msp.query("HATCH") for p in h.paths],
 }))
 `
+
+type dxfLine struct {
+	Layer  string
+	Closed bool
+	Points [][2]float64
+}
 
 type dxfContent struct {
 	Errors, Fixes []string
@@ -79,6 +86,7 @@ type dxfContent struct {
 	Circles       []dxfCircle
 	Arcs          [][]float64
 	Bulges        [][]float64
+	Lines         []dxfLine
 	Texts         []string
 	Dashes        []string
 	HatchLoops    []int
@@ -125,6 +133,30 @@ func TestDXFHoldsTheSurvey(t *testing.T) {
 		if len(got.Circles) != len(s.Features)+1 {
 			t.Errorf("%d circles for %d features", len(got.Circles), len(s.Features))
 		}
+	}
+}
+
+// Traced edges are polylines on a layer of their own, where the survey has
+// them, as ezdxf reads them; without any there is no such layer.
+func TestDXFHoldsTheEdges(t *testing.T) {
+	s := doubtfulPanel()
+	got := readBackDXF(t, mustTemplate(t, s, Options{}).Drawing)
+	if len(got.Lines) != len(s.Traces) {
+		t.Fatalf("%d polylines for %d edges", len(got.Lines), len(s.Traces))
+	}
+	for i, trace := range s.Traces {
+		line := got.Lines[i]
+		if line.Layer != LayerEdges || line.Closed != trace.Closed || len(line.Points) != len(trace.Points) {
+			t.Errorf("%s: %+v", trace.ID, line)
+			continue
+		}
+		for k, q := range trace.Points {
+			near(t, trace.ID, line.Points[k][0], q[0], 1e-6)
+			near(t, trace.ID, line.Points[k][1], q[1], 1e-6)
+		}
+	}
+	if mustTemplate(t, smallPanel(), Options{}).Drawing.Layer(LayerEdges) != nil {
+		t.Error("a layer of edges without an edge")
 	}
 }
 

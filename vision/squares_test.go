@@ -28,9 +28,11 @@ type truth struct {
 	} `json:"square"`
 	Holes  []truthCircle `json:"holes"`
 	Grille truthCircle   `json:"grille"`
+	Others []truthCircle `json:"others"`
 }
 
 type truthCircle struct {
+	Kind     string  `json:"kind"`
 	X        float64 `json:"x_mm"`
 	Y        float64 `json:"y_mm"`
 	Z        float64 `json:"z_mm"`

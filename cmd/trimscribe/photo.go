@@ -238,7 +238,7 @@ func (f *photoFlags) underlayOf(photo *vision.Photo, got *found) *template.Pictu
 }
 
 // surroundings is the rectangle that holds all chosen circles, or the first
-// square when none is, with a margin.
+// square when none is, with a margin, and all traced edges.
 func surroundings(s *calib.Survey, margin float64) vision.Region {
 	var r vision.Region
 	grow := func(c calib.Point, by float64) {
@@ -251,6 +251,11 @@ func surroundings(s *calib.Survey, margin float64) vision.Region {
 			r = vision.Region{Min: at, Max: at}
 		}
 		grow(at, c.Diameter/2+margin)
+	}
+	for _, t := range s.Traces {
+		for _, q := range t.Points {
+			grow(calib.Point{X: q[0], Y: q[1]}, margin/4)
+		}
 	}
 	if len(s.Features) == 0 {
 		grow(calib.Point{}, calib.SquareSize/2+margin)

@@ -9,7 +9,8 @@ import (
 	"trimscribe/template"
 )
 
-// report tells a person what was found, in six lines, then what is doubtful,
+// report tells a person what was found, in six lines, one more for traced
+// edges, then what is doubtful,
 // then the files.
 func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 	for _, line := range []struct{ head, text string }{
@@ -21,6 +22,9 @@ func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 		{"others", otherWords(s)},
 	} {
 		fmt.Fprintf(w, "%-8s%s\n", line.head, line.text)
+	}
+	if len(s.Traces) > 0 {
+		fmt.Fprintf(w, "%-8s%s\n", "edges", edgeWords(s, u))
 	}
 	for _, c := range s.Checks {
 		fmt.Fprintf(w, "%-8s%s\n", "check", checkWords(c, u))

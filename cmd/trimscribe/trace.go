@@ -112,6 +112,15 @@ func (v *traceRadius) traceEdges(p *vision.Photo, s *calib.Survey, sol *calib.So
 		inUnits(u, search.Radius), cam.HeightShift(s.Traces)))
 }
 
+// edgeWords tells how many edges were traced.
+func edgeWords(s *calib.Survey, u template.Units) string {
+	sum := 0.0
+	for _, t := range s.Traces {
+		sum += t.Length
+	}
+	return fmt.Sprintf("%d traced, %s in all", len(s.Traces), inUnits(u, sum))
+}
+
 // reachOf is how far the farthest rim of a chosen circle lies from the tweeter's centre, mm.
 func reachOf(s *calib.Survey) float64 {
 	most := 0.0

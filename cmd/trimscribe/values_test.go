@@ -37,6 +37,7 @@ func TestSquareSize(t *testing.T) {
 // Each flag takes its good values, and its error has an example that is one.
 func TestFlagValues(t *testing.T) {
 	for name, c := range map[string]struct{ good, bad string }{
+		"trace":           {"60 60mm 2.4in 2,4", "x -1 0 1;2"},
 		"square-size":     {"59.7x60.2", "x 5 61x55"},
 		"focal-equiv":     {"26 27.5", "0 -1 abc"},
 		"holes":           {"1 3 12", "0 13 2.5 three -1"},
