@@ -56,6 +56,9 @@ type Solution struct {
 	parts map[Group]*mat.SymDense // what each input contributes to it
 }
 
+// Seen returns the squares' edges as the photo showed them.
+func (s *Solution) Seen() []SquareEdges { return s.model.squares }
+
 // PlacedSquare is a square's place on the panel face.
 type PlacedSquare struct {
 	Number int

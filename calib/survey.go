@@ -21,6 +21,7 @@ type Survey struct {
 	Traces     []Trace         `json:"traces,omitempty"` // edges that a plate must keep clear of
 	Checks     []Check         `json:"checks,omitempty"` // distances that the user measured
 	Doubts     []string        `json:"doubts"`           // empty when the exit status is 0
+	Advice     []Advice        `json:"advice,omitempty"` // what about the photo costs the result most
 	Notes      []string        `json:"notes,omitempty"`
 }
 

@@ -16,6 +16,11 @@ func notes(s *calib.Survey, o Options, d *Drawing) []Block {
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
 	blocks = append(blocks, Texts("Use", uses(s), false)...)
 	blocks = append(blocks, lines(d)...)
+	var advice []string
+	for _, a := range s.Advice {
+		advice = append(advice, a.Text)
+	}
+	blocks = append(blocks, Texts("For a better photo", advice, false)...)
 	blocks = append(blocks, Texts("Notes", s.Notes, false)...)
 	blocks = append(blocks, Texts("Photos", photoList(s, o.Units), false)...)
 	return append(blocks, Texts("Cautions", o.Cautions, false)...)

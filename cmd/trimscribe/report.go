@@ -35,6 +35,12 @@ func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 			fmt.Fprintln(w, "  "+d)
 		}
 	}
+	if len(s.Advice) > 0 {
+		fmt.Fprintln(w, "\nThe photo could be better:")
+		for _, a := range s.Advice {
+			fmt.Fprintln(w, "  "+a.Text)
+		}
+	}
 	for i, n := range s.Notes {
 		if i == 0 {
 			fmt.Fprintln(w)

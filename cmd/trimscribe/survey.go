@@ -73,6 +73,14 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		TweeterOffset: f.tweeterOffset.Point,
 	})
 	survey.Notes = append(survey.Notes, lens.notes...)
+	var chosen []calib.Traced
+	for _, i := range choice.Holes {
+		chosen = append(chosen, traced[i])
+	}
+	if g := choice.Grille; g >= 0 {
+		chosen = append(chosen, traced[g])
+	}
+	survey.Advice = calib.Grade(solution, chosen, vision.EdgeSpread(p, solution.Seen()))
 	survey.Check(f.checks.measurements(f.units.Units), f.told(solution.Camera))
 	if f.trace.wanted {
 		stage("tracing edges")
