@@ -96,7 +96,9 @@ func mendings(p staged, blur float64) []mending {
 	}
 	tilt := degrees(p.cam.Tilt())
 	add(CostTilt, p.straight(), "the camera is tilted by %.0f degrees: hold it straight above the panel", tilt)
-	add(CostNear, p.farther(), "the camera is only %.0f mm away, where heights and the lens tell more: step back twice as far and zoom in", p.cam.Eye().Norm())
+	if far, ok := p.farther(); ok {
+		add(CostNear, far, "the camera is only %.0f mm away, where heights and the lens tell more: step back to %.0f mm and zoom in", p.cam.Eye().Norm(), farEnough)
+	}
 	add(CostPixels, p.finer(), "the photo has only %.1f pixels a millimetre: let the panel fill it, and keep it as the camera stored it", p.cam.PxPerMM(Point{}, 0))
 	if blur > sharp {
 		add(CostBlur, p.calmer(math.Sqrt(sharp/blur)), "the photo is blurred, its edges by %.1f pixels: hold still, focus on the panel, give it more light", blur)

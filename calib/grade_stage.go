@@ -41,10 +41,11 @@ type stagedCircle struct {
 const (
 	sharp     = 0.8  // px: the spread of an edge in a photo in focus
 	bins      = 20   // along an edge, to see which of it was traced
-	perEdge   = 48   // points of an edge, at most: enough, for each is the mean of several
+	perEdge   = 100  // points of an edge, at most: enough, for each is the mean of several
 	outlier   = 5.0  // robust standard deviations
 	waveParts = 8    // stretches of an edge that its waves are told by
-	twice     = 2.0  // how much farther or finer a mended photo is
+	twice     = 2.0  // how much finer a mended photo is
+	farEnough = 450. // mm, an arm's length over the panel, from which a phone still fills its picture with it
 	clearance = 10.0 // mm between the square's paper and the holes, at least
 )
 
@@ -81,7 +82,7 @@ func stageSquare(cam Camera, q PlacedSquare, edges SquareEdges) stagedSquare {
 				at := unplace(cam.ToPlane(e.Px, 0), q.Centre, q.Turn)
 				n := outward[side]
 				pts = append(pts, stagedPoint{side: side, inner: inner, along: at.X*math.Abs(n.Y) + at.Y*math.Abs(n.X)})
-				off = append(off, edgeDistance(at, e, q.Size, 0)*cam.PxPerMM(place(at, q.Centre, q.Turn), 0))
+				off = append(off, (at.Dot(n)-edgePlace(e, q.Size, 0))*cam.PxPerMM(place(at, q.Centre, q.Turn), 0))
 			}
 			if len(off) == 0 {
 				continue
@@ -191,14 +192,18 @@ func (p staged) straight() staged {
 	return p
 }
 
-// farther is the photo from twice as far, zoomed in as much.
-func (p staged) farther() staged {
-	eye := p.cam.Eye().Mul(twice)
-	p.cam.Fx *= twice
-	p.cam.Fy *= twice
-	p.a.Lens.Fx, p.a.Lens.Fy = p.a.Lens.Fx*twice, p.a.Lens.Fy*twice
-	p.cam.T = p.cam.R.Apply(eye).Mul(-1)
-	return p
+// farther is the photo from as far as one comfortably stands, zoomed in as
+// much; ok is false when it was taken from there.
+func (p staged) farther() (far staged, ok bool) {
+	eye := p.cam.Eye()
+	by := farEnough / eye.Norm()
+	if by <= 1 {
+		return p, false
+	}
+	p.cam.Fx, p.cam.Fy = p.cam.Fx*by, p.cam.Fy*by
+	p.a.Lens.Fx, p.a.Lens.Fy = p.a.Lens.Fx*by, p.a.Lens.Fy*by
+	p.cam.T = p.cam.R.Apply(eye.Mul(by)).Mul(-1)
+	return p, true
 }
 
 // finer is the photo with twice as many pixels a millimetre.

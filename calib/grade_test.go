@@ -95,7 +95,7 @@ func TestGrade(t *testing.T) {
 			g.noise = 0.6
 			g.hidden = func(e EdgePoint, x float64) bool { return e.Side != Left && x > 0.1 }
 		}, []string{CostUnseen}, nil},
-		"bent":                {func(g *gradeScene) { g.bend = func(x float64) float64 { return 3 * math.Sin(x/9) } }, []string{CostBent}, []string{CostUnseen}},
+		"bent":                {func(g *gradeScene) { g.bend = func(x float64) float64 { return 3 * math.Sin(x/4) } }, []string{CostBent}, []string{CostUnseen}},
 		"far from the square": {func(g *gradeScene) { g.hub = Point{260, 120}; g.noise = 0.3 }, []string{CostFarApart}, []string{CostBent, CostUnseen}},
 	} {
 		g := plainScene()
