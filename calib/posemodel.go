@@ -276,10 +276,16 @@ func (m poseModel) alike(res *lsq.Result) float64 {
 		}
 		k += len(s.Edges)
 	}
-	if count == 0 {
-		return 1
+	// The fit follows slow errors as far as it has parameters that the edges
+	// settle; what is left of the stretches is less by so many.
+	free := count - float64(len(res.X))
+	for _, p := range m.known {
+		free += res.Cov.At(p.param, p.param) * p.weight(res.X[p.param])
 	}
-	return math.Max(1, sum/count/(res.Scale*res.Scale))
+	if free < 1 {
+		return stretch
+	}
+	return math.Max(1, sum/free/(res.Scale*res.Scale))
 }
 
 func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
