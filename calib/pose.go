@@ -50,10 +50,12 @@ type Solution struct {
 	EdgeRMS  float64 // robust rms of the edge points about the fitted frame, px
 	EdgeSeen int     // edge points used
 
-	model poseModel
-	x     []float64
-	cov   *mat.SymDense           // of x
-	parts map[Group]*mat.SymDense // what each input contributes to it
+	model   poseModel
+	x       []float64
+	cov     *mat.SymDense           // of x
+	parts   map[Group]*mat.SymDense // what each input contributes to it
+	weights []float64               // of the edge points
+	alike   float64                 // how many of them tell one error
 }
 
 // Seen returns the squares' edges as the photo showed them.
@@ -111,7 +113,7 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	if res, err = problem.Solve(res.X, steps); err != nil {
 		return nil, err
 	}
-	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X}
+	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, weights: res.Weights, alike: problem.Alike}
 	s.parts = contributions(res, m.known)
 	s.cov = sumOf(s.parts)
 	for i := range squares {

@@ -188,8 +188,23 @@ func (m poseModel) whereabouts(x []float64, square int) (centre Point, turn floa
 // distance is taken in the photo: taken on the panel it would shrink with the
 // whole panel, and drag the scale down.
 func (m poseModel) eval(x, r []float64) {
+	m.edgeResiduals(x, r)
+	k := m.points
+	for _, p := range m.known {
+		r[k] = p.residual(x[p.param])
+		k++
+	}
+}
+
+// size is the outside of every square, mm.
+func (m poseModel) size(x []float64) [2]float64 {
+	return [2]float64{m.a.SquareSize[0] + x[iSize], m.a.SquareSize[1] + x[iSize+1]}
+}
+
+// edgeResiduals is the first part of eval.
+func (m poseModel) edgeResiduals(x, r []float64) {
 	cam := m.camera(x)
-	size := [2]float64{m.a.SquareSize[0] + x[iSize], m.a.SquareSize[1] + x[iSize+1]}
+	size := m.size(x)
 	k := 0
 	for i, s := range m.squares {
 		centre, turn := m.whereabouts(x, i)
@@ -207,10 +222,6 @@ func (m poseModel) eval(x, r []float64) {
 			r[k] = m.aims[i][j].normal.Dot(e.Px.Sub(cam.Project(at)))
 			k++
 		}
-	}
-	for _, p := range m.known {
-		r[k] = p.residual(x[p.param])
-		k++
 	}
 }
 
@@ -249,11 +260,14 @@ func edgePlace(e EdgePoint, size [2]float64, bloom float64) float64 {
 	return full*0.5 + bloom
 }
 
+// stretch is over how many neighbouring edge points errors are taken to be
+// alike.
+const stretch = 16
+
 // alike is how many edge points tell the same error, because neighbours err
 // together (grain of the paper, JPEG blocks, a wavy sheet): the variance of
 // means over stretches of an edge against what independent points would give.
 func (m poseModel) alike(res *lsq.Result) float64 {
-	const stretch = 16
 	var sum, count float64
 	k := 0
 	for _, s := range m.squares {
@@ -290,7 +304,7 @@ func (m poseModel) alike(res *lsq.Result) float64 {
 
 func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
 	out := PlacedSquare{Number: m.squares[square].Number}
-	out.Size = [2]float64{m.a.SquareSize[0] + res.X[iSize], m.a.SquareSize[1] + res.X[iSize+1]}
+	out.Size = m.size(res.X)
 	out.Centre, out.Turn = m.whereabouts(res.X, square)
 	own := res.X[m.own(square):]
 	for b := range 4 {

@@ -3,32 +3,47 @@ package calib
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Findings are the results of the stages, ready to be written down.
 type Findings struct {
-	File          string
-	Solution      *Solution
-	FocalSource   string      // one of the Focal constants
-	Candidates    []Candidate // numbered from 1 in this order
-	Measured      *Measured   // of the candidates, in the same order
-	Heights       []float64   // of the candidates' planes, mm
+	Photos        []PhotoFindings
+	Candidates    []Candidate   // numbered from 1 in this order
+	Measured      *Measured     // of the candidates, in the same order
+	Heights       []HeightFound // of the candidates' planes
 	Choice        Choice
 	TweeterOffset Point // from the grille's centre, mm
+}
+
+// PhotoFindings are what one photo's squares gave.
+type PhotoFindings struct {
+	File        string
+	Solution    *Solution
+	FocalSource string // one of the Focal constants
+}
+
+// HeightFound is the height of a circle's plane above the square's face.
+type HeightFound struct {
+	MM     float64
+	U95    float64 // mm; 0 where nothing is known of it
+	Source string  // one of the Height constants
 }
 
 // NewSurvey writes the findings down in the survey's terms.
 func NewSurvey(f Findings) *Survey {
 	s := &Survey{
 		Format: SurveyFormat, Version: SurveyVersion,
-		Photos:   []SurveyPhoto{newSurveyPhoto(f)},
 		Features: []Feature{}, Candidates: []Feature{}, Distances: []DistanceEntry{}, Doubts: []string{},
 	}
-	for _, q := range f.Solution.Squares {
-		s.Squares = append(s.Squares, SurveySquare{
-			Number: q.Number, Size: q.Size, X: q.Centre.X, Y: q.Centre.Y,
-			Turn: degrees(q.Turn), Residual: q.RMS,
-		})
+	for _, p := range f.Photos {
+		s.Photos = append(s.Photos, newSurveyPhoto(p))
+		for _, q := range p.Solution.Squares {
+			s.addSquare(SurveySquare{
+				Number: q.Number, Size: q.Size, X: q.Centre.X, Y: q.Centre.Y,
+				Turn: degrees(q.Turn), Residual: q.RMS,
+			})
+		}
 	}
 	chosen := map[int]bool{}
 	var order []int // indices of the features
@@ -48,15 +63,34 @@ func NewSurvey(f Findings) *Survey {
 		}
 	}
 	for _, at := range f.Choice.Missing {
-		s.Missing = append(s.Missing, MissingHole{at.X, at.Y, f.Heights[f.Choice.Holes[0]]})
+		s.Missing = append(s.Missing, MissingHole{at.X, at.Y, f.Heights[f.Choice.Holes[0]].MM})
 	}
+	s.setSpacers()
 	f.addDistances(s, order)
 	s.Doubts = append(s.Doubts, f.Choice.Doubts...)
-	s.Notes = append(s.Notes, f.Solution.LensNotes(f.FocalSource)...)
+	for _, p := range f.Photos {
+		for _, n := range p.Solution.LensNotes(p.FocalSource) {
+			if !slices.Contains(s.Notes, n) { // photos of one camera have one lens
+				s.Notes = append(s.Notes, n)
+			}
+		}
+	}
 	return s
 }
 
-func newSurveyPhoto(f Findings) SurveyPhoto {
+// addSquare writes a square down, once, with its greatest residual of all
+// photos.
+func (s *Survey) addSquare(q SurveySquare) {
+	for i := range s.Squares {
+		if s.Squares[i].Number == q.Number {
+			s.Squares[i].Residual = math.Max(s.Squares[i].Residual, q.Residual)
+			return
+		}
+	}
+	s.Squares = append(s.Squares, q)
+}
+
+func newSurveyPhoto(f PhotoFindings) SurveyPhoto {
 	cam := f.Solution.Camera
 	_, u, _ := f.Solution.K1()
 	return SurveyPhoto{
@@ -78,8 +112,9 @@ func (f Findings) feature(i int, id string) Feature {
 	c := f.Measured.Circles[i]
 	return Feature{
 		ID: id, Number: i + 1, Kind: f.Candidates[i].Kind,
-		X: c.Centre.X, Y: c.Centre.Y, Z: f.Heights[i], Diameter: 2 * c.R,
-		U95: f.Measured.PlaceU95(i), DiameterU95: f.Measured.DiameterU95(i),
+		X: c.Centre.X, Y: c.Centre.Y, Z: f.Heights[i].MM, ZU95: f.Heights[i].U95, HeightSource: f.Heights[i].Source,
+		Diameter: 2 * c.R,
+		U95:      f.Measured.PlaceU95(i), DiameterU95: f.Measured.DiameterU95(i),
 		Why: f.why(i),
 	}
 }

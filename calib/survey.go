@@ -104,7 +104,9 @@ type Feature struct {
 	X            float64 `json:"x_mm"`
 	Y            float64 `json:"y_mm"`
 	Z            float64 `json:"z_mm"`                    // height it was measured at
-	HeightSource string  `json:"height_source,omitempty"` // "solved" from several photos; else it was told, or taken to be 0
+	ZU95         float64 `json:"z_u95_mm,omitempty"`      // of a height that was given or solved
+	HeightSource string  `json:"height_source,omitempty"` // one of the Height constants
+	Spacer       float64 `json:"spacer_mm,omitempty"`     // that evens a hole's face out with the highest; see Spacers
 	Diameter     float64 `json:"diameter_mm"`
 	U95          float64 `json:"u95_mm"` // of the centre's place, any direction
 	DiameterU95  float64 `json:"diameter_u95_mm"`
@@ -118,6 +120,13 @@ type MissingHole struct {
 	Y float64 `json:"y_mm"`
 	Z float64 `json:"z_mm"` // the chosen holes' height
 }
+
+// Where a height comes from.
+const (
+	HeightGiven   = "given"   // the user says
+	HeightAssumed = "assumed" // nobody says: the square's own face
+	HeightSolved  = "solved"  // several photos say
+)
 
 // Trace is a visible edge of the panel, such as a rib's or the collar's: a line
 // through points of the face's plane, z = 0. What stands proud of it lies

@@ -2,6 +2,7 @@ package calib
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 )
@@ -45,4 +46,23 @@ func FuzzDecodeSurvey(f *testing.F) {
 			t.Errorf("survey %v, error %v", s, err)
 		}
 	})
+}
+
+// A spacer brings each lower boss level with the highest (common practice); a
+// difference that the photos do not show for sure, or a height that nobody
+// knows, gets none.
+func TestSpacers(t *testing.T) {
+	hole := func(z, u float64, source string) Feature {
+		return Feature{Kind: KindHole, Z: z, ZU95: u, HeightSource: source}
+	}
+	s := Survey{Features: []Feature{
+		hole(9, 0.1, HeightSolved), hole(7.5, 0.1, HeightSolved), hole(8.9, 0.2, HeightSolved), hole(8.7, 0.4, HeightSolved),
+		hole(0, 0, HeightAssumed), hole(6, 0.1, HeightGiven), {Kind: KindGrille, Z: 3, HeightSource: HeightSolved},
+	}}
+	s.setSpacers()
+	for i, want := range []float64{0, 1.5, 0, 0, 0, 3, 0} {
+		if got := s.Features[i].Spacer; math.Abs(got-want) > 1e-9 {
+			t.Errorf("feature %d: spacer %g mm, want %g", i, got, want)
+		}
+	}
 }

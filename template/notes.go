@@ -2,6 +2,7 @@ package template
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"trimscribe/calib"
@@ -11,6 +12,7 @@ import (
 // doubts, how to use the sheet, and the cautions.
 func notes(s *calib.Survey, o Options, d *Drawing) []Block {
 	blocks := circleTables(s, o.Units)
+	blocks = append(blocks, heightTables(s, o.Units)...)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
 	blocks = append(blocks, checkTables(s, o.Units)...)
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
@@ -45,6 +47,12 @@ func uses(s *calib.Survey) []string {
 		"Lay it on the panel: each ring must lie on its hole all round. If one does not, do not drill.",
 		"Mark through the crosses.",
 	}
+	for _, f := range s.Features {
+		if f.Spacer > 0 {
+			texts = append(texts, "A spacer as in the table of heights, between each lower boss and a flat plate, lets the plate lie level.")
+			break
+		}
+	}
 	if t := s.Tweeter; t != nil {
 		texts = append(texts, "T is the tweeter's centre, from: "+t.From+".")
 	}
@@ -59,6 +67,7 @@ func circleTables(s *calib.Survey, u Units) []Block {
 	for _, f := range s.Features {
 		high = high || f.Z != 0
 	}
+	high = high && !measuredHeights(s) // which have a table of their own
 	heads := []string{"circle", "ø", "ø ±", "centre ±"}
 	if high {
 		heads = append(heads, "height")
@@ -79,6 +88,38 @@ func circleTables(s *calib.Survey, u Units) []Block {
 		rows = append(rows, row)
 	}
 	return Tables(fmt.Sprintf("Circles (%v), ± is U95", u), heads, rows)
+}
+
+// measuredHeights tells whether heights have an uncertainty of their own.
+func measuredHeights(s *calib.Survey) bool {
+	return slices.ContainsFunc(s.Features, func(f calib.Feature) bool { return f.ZU95 > 0 })
+}
+
+// heightTables lists how high each circle's face stands, and which spacers even
+// the holes' faces out.
+func heightTables(s *calib.Survey, u Units) []Block {
+	if !measuredHeights(s) {
+		return nil
+	}
+	spacers := slices.ContainsFunc(s.Features, func(f calib.Feature) bool { return f.Spacer > 0 })
+	heads := []string{"circle", "height", "±"}
+	if spacers {
+		heads = append(heads, "spacer")
+	}
+	var rows [][]string
+	for _, f := range s.Features {
+		row := []string{f.ID, u.Format(f.Z), u.Format(f.ZU95)}
+		switch {
+		case f.Spacer > 0:
+			row = append(row, u.Format(f.Spacer))
+		case spacers && f.Kind == calib.KindHole:
+			row = append(row, "none")
+		case spacers:
+			row = append(row, "")
+		}
+		rows = append(rows, row)
+	}
+	return Tables(fmt.Sprintf("Heights above the square's face (%v)", u), heads, rows)
 }
 
 func distanceTables(s *calib.Survey, u Units) []Block {

@@ -3,6 +3,9 @@ package main
 import (
 	"bytes"
 	"testing"
+
+	"trimscribe/calib"
+	"trimscribe/vision"
 )
 
 // What drawing the overlay of a 12-megapixel photo takes.
@@ -10,7 +13,7 @@ func BenchmarkOverlay12MP(b *testing.B) {
 	survey, cam := madeSurvey(4032, 3024)
 	photo := plain(4032, 3024)
 	for b.Loop() {
-		if err := writeOverlay(&bytes.Buffer{}, photo, &found{survey, cam}); err != nil {
+		if err := writeOverlay(&bytes.Buffer{}, photo, survey, cam); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -26,7 +29,7 @@ func BenchmarkDraw(b *testing.B) {
 			f.groups()
 			f.formats = formats{format}
 			for b.Loop() {
-				if _, err := f.draw("panel", photo, &found{survey, cam}); err != nil {
+				if _, err := f.draw([]string{"panel"}, []*vision.Photo{photo}, &found{survey, []calib.Camera{cam}}); err != nil {
 					b.Fatal(err)
 				}
 			}

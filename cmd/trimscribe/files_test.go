@@ -12,6 +12,7 @@ import (
 
 	"trimscribe/calib"
 	"trimscribe/template"
+	"trimscribe/vision"
 )
 
 // Every file of ours is known for ours, is still a good file with the mark
@@ -20,7 +21,7 @@ func TestMarks(t *testing.T) {
 	survey, cam := madeSurvey(1200, 900)
 	f := photoFlags{}
 	f.groups()
-	files, err := f.draw("panel", plain(1200, 900), &found{survey, cam})
+	files, err := f.draw([]string{"panel"}, []*vision.Photo{plain(1200, 900)}, &found{survey, []calib.Camera{cam}})
 	if err != nil {
 		t.Fatal(err)
 	}

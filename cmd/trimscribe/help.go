@@ -49,6 +49,14 @@ hole is in:
   trimscribe --hole-height 8 --grille-height -2 panel.jpg
 Above the square's face is positive, below it negative. Without these, everything is
 taken to lie on the square's face.
+
+Or let photos tell: leave the square where it lies, take three from different sides, 5
+to 15 degrees from straight on, and give them together.
+  trimscribe panel-1.jpg panel-2.jpg panel-3.jpg
+Each hole's height is then solved, with its U95, and so are the spacers that even
+bosses out: on each lower boss what it lacks to the highest. Photos that do not agree,
+as the square was moved or one is of another panel, are named and refused. Heights
+that you give as well are held to.
 `},
 	{"choosing", "when the wrong circles were chosen", `
 The set is chosen whose holes are of like size, at like distances from the grille's
@@ -63,7 +71,8 @@ circle that was considered, with its number; the survey says why each was chosen
 The numbers stay the same from run to run on one photo with one --square-size.
 `},
 	{"files", "what is written, and where", `
-For panel.jpg, next to it or in the folder given by --out:
+For panel.jpg, next to it or in the folder given by --out (of several photos, all by the
+first one's name, and an overlay for each):
   panel.survey.json    the record: every number, with its U95 (JSON, mm)
   panel-template.pdf   to print at 100 %; on as many sheets as it takes
   panel-template.svg   the same lines for a drawing program or a laser, mm
@@ -96,6 +105,7 @@ const overview = `trimscribe measures a photo of the back of a trim panel with a
 square on it, and writes a true-scale template of its mounting holes and its grille.
 
   trimscribe PHOTO [flags]     measure a photo, write its template
+  trimscribe PHOTO PHOTO...    the same from several photos, which tell heights
   trimscribe square [flags]    write the reference square, to print
   trimscribe lens PHOTO...     calibrate a camera's lens, for --lens
   trimscribe plate SURVEY      design the plate that holds the tweeter
@@ -154,7 +164,7 @@ func topicList() string {
 }
 
 func photoHelp(groups []group) string {
-	return "trimscribe PHOTO [flags]\n\nMeasures a photo of a panel with the reference square on it, and writes a survey, a\ntemplate and an overlay picture. Lengths are in mm; 0.165in works too.\n" +
+	return "trimscribe PHOTO... [flags]\n\nMeasures a photo of a panel with the reference square on it, or several of one panel\ntogether, and writes a survey, a template and an overlay picture of each. Lengths are in mm; 0.165in works too.\n" +
 		flagText(groups) + "\nExit status: 0 good; 1 failed, nothing written; 2 wrong usage; 3 written but doubtful.\n"
 }
 

@@ -31,7 +31,7 @@ func TestLensOfPublishedPhotos(t *testing.T) {
 		t.Fatal(err)
 	}
 	panel := filepath.Join(dir, "panel.jpg")
-	if err := os.WriteFile(panel, halfSize(t, "../../testdata/sail-panel.jpg"), 0o666); err != nil {
+	if err := halve("../../testdata/sail-panel.jpg", panel); err != nil {
 		t.Fatal(err)
 	}
 	args := append([]string{"lens", "--json", "--cell", "25", "--out", dir, "--name", "left"}, photos...)

@@ -2,7 +2,7 @@
 // printed reference square on it, into a true-scale template of the mounting
 // holes and the grille.
 //
-//	trimscribe PHOTO     measure a photo, write its template
+//	trimscribe PHOTO...  measure a photo, or several of one panel, write the template
 //	trimscribe square    write the reference square, to print
 //	trimscribe lens      calibrate a camera's lens from photos of a chessboard
 //	trimscribe plate     design the plate that holds the tweeter, from a survey

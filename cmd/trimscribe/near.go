@@ -15,13 +15,13 @@ const (
 // nearest returns the candidate whose centre is nearest to a place in the
 // overlay picture; of circles about one centre the likeliest, which stands
 // first. The error is a sentence for the user.
-func nearest(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights []float64, at calib.Point) (int, error) {
+func nearest(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights []calib.HeightFound, at calib.Point) (int, error) {
 	shrink := overlayShrink(p)
 	away := make([]float64, len(cands)) // mm
 	best := 0
 	for i, c := range cands {
-		px := overlayAt(cam, shrink, c.Centre.X, c.Centre.Y, heights[i])
-		away[i] = px.Dist(at) / (shrink * cam.PxPerMM(c.Centre, heights[i]))
+		px := overlayAt(cam, shrink, c.Centre.X, c.Centre.Y, heights[i].MM)
+		away[i] = px.Dist(at) / (shrink * cam.PxPerMM(c.Centre, heights[i].MM))
 		if away[i] < away[best] {
 			best = i
 		}
@@ -31,6 +31,6 @@ func nearest(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights
 			return i, nil
 		}
 	}
-	px := overlayAt(cam, shrink, cands[best].Centre.X, cands[best].Centre.Y, heights[best])
+	px := overlayAt(cam, shrink, cands[best].Centre.X, cands[best].Centre.Y, heights[best].MM)
 	return 0, usagef("has no circle near %.0f,%.0f of its overlay picture; the nearest is circle %d, at %.0f,%.0f", at.X, at.Y, best+1, px.X, px.Y)
 }

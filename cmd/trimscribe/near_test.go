@@ -15,10 +15,10 @@ func TestNearest(t *testing.T) {
 		photo := plain(width, width*3/4)
 		shrink := min(1, 2400/float64(width))
 		var cands []calib.Candidate
-		var heights []float64
+		var heights []calib.HeightFound
 		for i, f := range append(survey.Features, survey.Candidates...) {
 			cands = append(cands, calib.Candidate{Circle: calib.Circle{Centre: calib.Point{X: f.X, Y: f.Y}, R: f.Diameter / 2}, Kind: f.Kind})
-			heights = append(heights, float64(i)) // each at its own height
+			heights = append(heights, calib.HeightFound{MM: float64(i)}) // each at its own height
 		}
 		pixel := func(x, y, z float64) calib.Point {
 			return cam.Project(calib.Vec3{X: x, Y: y, Z: z}).Add(calib.Point{X: 0.5, Y: 0.5}).Mul(shrink)
@@ -28,7 +28,7 @@ func TestNearest(t *testing.T) {
 			if i == 6 { // about the grille's centre, and less likely than it
 				want = 3
 			}
-			if got, err := nearest(photo, cam, cands, heights, pixel(c.Centre.X+1, c.Centre.Y-1, heights[i])); got != want || err != nil {
+			if got, err := nearest(photo, cam, cands, heights, pixel(c.Centre.X+1, c.Centre.Y-1, heights[i].MM)); got != want || err != nil {
 				t.Errorf("%d px: circle %d, want %d (%v)", width, got, want, err)
 			}
 		}

@@ -43,9 +43,9 @@ var (
 	stripColor     = color.RGBA{28, 28, 30, 255}
 )
 
-// writeOverlay draws what was found on the photo, as a JPEG.
-func writeOverlay(w io.Writer, photo *vision.Photo, got *found) error {
-	o, err := newOverlay(photo, got)
+// writeOverlay draws what was found on a photo that cam took, as a JPEG.
+func writeOverlay(w io.Writer, photo *vision.Photo, s *calib.Survey, cam calib.Camera) error {
+	o, err := newOverlay(photo, s, cam)
 	if err != nil {
 		return err
 	}
@@ -138,10 +138,10 @@ type rim struct {
 	r  float64
 }
 
-func newOverlay(photo *vision.Photo, got *found) (*overlay, error) {
+func newOverlay(photo *vision.Photo, s *calib.Survey, cam calib.Camera) (*overlay, error) {
 	shrink := overlayShrink(photo)
 	w, h := int(math.Round(float64(photo.Width)*shrink)), int(math.Round(float64(photo.Height)*shrink))
-	o := &overlay{photo: photo, survey: got.survey, camera: got.camera, shrink: shrink, w: float64(w), h: float64(h)}
+	o := &overlay{photo: photo, survey: s, camera: cam, shrink: shrink, w: float64(w), h: float64(h)}
 	o.unit = float64(w) / 40
 	var err error
 	for _, f := range []struct {

@@ -69,7 +69,7 @@ func TestOverlayDrawsWhereTheCameraSees(t *testing.T) {
 		survey, cam := madeSurvey(size[0], size[1])
 		photo := plain(size[0], size[1])
 		var b bytes.Buffer
-		if err := writeOverlay(&b, photo, &found{survey, cam}); err != nil {
+		if err := writeOverlay(&b, photo, survey, cam); err != nil {
 			t.Fatal(err)
 		}
 		if dir := os.Getenv("OVERLAY_DIR"); dir != "" { // to look at
@@ -117,7 +117,7 @@ func TestOverlayIsSeenOnAPhone(t *testing.T) {
 		survey, cam := madeSurvey(size[0], size[1])
 		survey.Doubts = []string{"two sets of mounting holes are about as likely; " + strings.Repeat("this goes on and on, ", 12)}
 		survey.Missing = []calib.MissingHole{{X: 120, Y: -30}}
-		o, err := newOverlay(plain(size[0], size[1]), &found{survey: survey, camera: cam})
+		o, err := newOverlay(plain(size[0], size[1]), survey, cam)
 		if err != nil {
 			t.Fatal(err)
 		}

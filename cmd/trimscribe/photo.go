@@ -17,11 +17,12 @@ import (
 // previewDPI is the resolution of the template's PNG, dots per inch.
 const previewDPI = 150
 
-// photoCommand measures a photo and writes its survey and template.
+// photoCommand measures a photo, or several of one panel, and writes the survey
+// and the template.
 func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	var f photoFlags
 	groups := f.groups()
-	photos, err := parse(groups, withRadius(args))
+	paths, err := parse(groups, withRadius(args))
 	switch {
 	case err != nil:
 		return 0, err
@@ -31,41 +32,45 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	case f.isVersion:
 		fmt.Fprintln(stdout, versionLine())
 		return statusGood, nil
-	case len(photos) == 0:
+	case len(paths) == 0:
 		return 0, usagef("give a photo, such as trimscribe panel.jpg")
-	case len(photos) > 1:
-		return 0, usagef("several photos are not yet solved together; give one photo at a time")
 	}
 	if err := f.agree(); err != nil {
 		return 0, err
 	}
-	path := photos[0]
 	if f.dir == "" {
-		f.dir = filepath.Dir(path)
+		f.dir = filepath.Dir(paths[0])
 	}
-	name := baseName(path)
-	photo, err := openPhoto(path)
+	names, err := photoNames(paths)
 	if err != nil {
 		return 0, err
 	}
-	if err := checkTargets(f.dir, f.fileNames(name), f.force); err != nil {
+	var photos []*vision.Photo
+	for _, path := range paths {
+		photo, err := openPhoto(path)
+		if err != nil {
+			return 0, err
+		}
+		photos = append(photos, photo)
+	}
+	if err := checkTargets(f.dir, f.fileNames(names), f.force); err != nil {
 		return 0, err
 	}
 	progress := newProgress(stderr, f.json)
 	defer progress.done()
-	got, err := measure(photo, &f, progress.stage)
+	got, err := measureAll(photos, &f, progress.stage)
 	if err != nil {
-		return 0, fmt.Errorf("%s %w", path, err)
+		return 0, err
 	}
 	if err := f.known(got.survey); err != nil {
 		return 0, err
 	}
 	progress.stage("drawing")
-	files, err := f.draw(name, photo, got)
+	files, err := f.draw(names, photos, got)
 	if err != nil {
-		return 0, fmt.Errorf("%s: %w", path, err)
+		return 0, fmt.Errorf("%s: %w", paths[0], err)
 	}
-	paths, err := writeAll(f.dir, files)
+	made, err := writeAll(f.dir, files)
 	if err != nil {
 		return 0, err
 	}
@@ -76,10 +81,23 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 			Status int      `json:"status"`
 			Files  []string `json:"files"`
 			*calib.Survey
-		}{status, paths, got.survey})
+		}{status, made, got.survey})
 	}
-	report(stdout, got.survey, f.units.Units, paths)
+	report(stdout, got.survey, f.units.Units, made)
 	return status, nil
+}
+
+// measureAll takes one photo through the stages, or several together. Its
+// errors are whole sentences.
+func measureAll(photos []*vision.Photo, f *photoFlags, stage func(string)) (*found, error) {
+	if len(photos) > 1 {
+		return measureSeveral(photos, f, stage)
+	}
+	got, err := measure(photos[0], f, stage)
+	if err != nil {
+		return nil, fmt.Errorf("%s %w", photos[0].File, err)
+	}
+	return got, nil
 }
 
 // openPhoto opens a photo, but not our own picture of one: the lines drawn on
@@ -151,13 +169,15 @@ func (f *photoFlags) known(s *calib.Survey) error {
 	return nil
 }
 
-// fileNames lists what is written for a photo of that name: the survey, and
-// the formats asked for.
-func (f *photoFlags) fileNames(name string) []string {
-	names := []string{name + ".survey.json"}
+// fileNames lists what is written for photos of these names: the survey and
+// the formats asked for, by the first photo's name, and each photo's overlay.
+func (f *photoFlags) fileNames(photos []string) []string {
+	names := []string{photos[0] + ".survey.json"}
 	for _, format := range allFormats {
-		if f.formats.has(format) {
-			names = append(names, drawingName(name, format))
+		for i, photo := range photos {
+			if f.formats.has(format) && (i == 0 || format == "overlay") {
+				names = append(names, drawingName(photo, format))
+			}
 		}
 	}
 	return names
@@ -171,7 +191,7 @@ func drawingName(name, format string) string {
 }
 
 // draw makes all the files in memory.
-func (f *photoFlags) draw(name string, photo *vision.Photo, got *found) ([]file, error) {
+func (f *photoFlags) draw(names []string, photos []*vision.Photo, got *found) ([]file, error) {
 	survey, err := got.survey.Encode()
 	if err != nil {
 		return nil, err
@@ -180,36 +200,40 @@ func (f *photoFlags) draw(name string, photo *vision.Photo, got *found) ([]file,
 		Paper:      f.paper.Paper,
 		Units:      f.units.Units,
 		PrintScale: f.printScale,
-		Underlay:   f.underlayOf(photo, got),
+		Underlay:   f.underlayOf(photos[0], got),
 	})
 	if err != nil {
 		return nil, err
 	}
-	files := []file{{name + ".survey.json", survey}}
+	files := []file{{names[0] + ".survey.json", survey}}
+	add := func(name string, write func(io.Writer) error) {
+		var b bytes.Buffer
+		if err == nil {
+			err = write(&b)
+			files = append(files, file{name, marked(name, b.Bytes())})
+		}
+	}
 	for _, format := range allFormats {
 		if !f.formats.has(format) {
 			continue
 		}
-		var b bytes.Buffer
+		name := drawingName(names[0], format)
 		switch format {
 		case "pdf":
-			err = template.WritePDF(&b, "Template of "+photo.Name(), sheets.Pages)
+			add(name, func(w io.Writer) error { return template.WritePDF(w, "Template of "+photos[0].Name(), sheets.Pages) })
 		case "svg":
-			err = template.WriteSVG(&b, sheets.Drawing)
+			add(name, func(w io.Writer) error { return template.WriteSVG(w, sheets.Drawing) })
 		case "dxf":
-			err = template.WriteDXF(&b, sheets.Drawing)
+			add(name, func(w io.Writer) error { return template.WriteDXF(w, sheets.Drawing) })
 		case "png":
-			err = template.WritePNG(&b, sheets.Preview, previewDPI)
+			add(name, func(w io.Writer) error { return template.WritePNG(w, sheets.Preview, previewDPI) })
 		case "overlay":
-			err = writeOverlay(&b, photo, got)
+			for i, photo := range photos {
+				add(drawingName(names[i], format), func(w io.Writer) error { return writeOverlay(w, photo, got.survey, got.cameras[i]) })
+			}
 		}
-		if err != nil {
-			return nil, err
-		}
-		target := drawingName(name, format)
-		files = append(files, file{target, marked(target, b.Bytes())})
 	}
-	return files, nil
+	return files, err
 }
 
 // The underlay: how far it reaches beyond what was found, and its resolution,
@@ -233,7 +257,7 @@ func (f *photoFlags) underlayOf(photo *vision.Photo, got *found) *template.Pictu
 			break
 		}
 	}
-	flat := vision.Flatten(photo, got.camera, r, z, underlayScale)
+	flat := vision.Flatten(photo, got.cameras[0], r, z, underlayScale)
 	return &template.Picture{Image: flat, Rect: template.Rect{X0: r.Min.X, Y0: r.Min.Y, X1: r.Max.X, Y1: r.Max.Y}}
 }
 

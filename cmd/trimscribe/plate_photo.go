@@ -135,9 +135,12 @@ func photoCamera(photo *vision.Photo, s *calib.Survey) (calib.Camera, error) {
 		w, h := float64(photo.Width), float64(photo.Height)
 		f.focalEquiv = length{mm: s.Photos[0].Focal * diagonal / calib.Point{X: w, Y: h}.Norm(), given: true}
 	}
-	solution, err := solvePose(photo, &f)
+	shot, err := f.shoot(photo)
 	if err != nil {
 		return calib.Camera{}, err
 	}
-	return solution.Camera, nil
+	if err := shot.solvePose(&f); err != nil {
+		return calib.Camera{}, err
+	}
+	return shot.solution.Camera, nil
 }

@@ -9,19 +9,24 @@ import (
 	"trimscribe/template"
 )
 
-// report tells a person what was found, in six lines, one more for traced
-// edges, then what is doubtful,
-// then the files.
+// report tells a person what was found, in six lines and one each for heights
+// that were measured and for traced edges, then what is doubtful, then the
+// files.
 func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
+	for i := range s.Photos {
+		fmt.Fprintf(w, "%-8s%s\n", "photo", photoWords(s, i))
+	}
 	for _, line := range []struct{ head, text string }{
-		{"photo", photoWords(s)},
 		{"square", squareWords(s, u)},
 		{"camera", cameraWords(s, u)},
 		{"holes", holeWords(s, u)},
 		{"grille", grilleWords(s, u)},
+		{"heights", heightWords(s, u)},
 		{"others", otherWords(s)},
 	} {
-		fmt.Fprintf(w, "%-8s%s\n", line.head, line.text)
+		if line.text != "" {
+			fmt.Fprintf(w, "%-8s%s\n", line.head, line.text)
+		}
 	}
 	if len(s.Traces) > 0 {
 		fmt.Fprintf(w, "%-8s%s\n", "edges", edgeWords(s, u))
@@ -53,9 +58,13 @@ func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 	}
 }
 
-func photoWords(s *calib.Survey) string {
-	p := s.Photos[0]
-	return fmt.Sprintf("%s, %d x %d pixels", p.File, p.Width, p.Height)
+func photoWords(s *calib.Survey, i int) string {
+	p := s.Photos[i]
+	text := fmt.Sprintf("%s, %d x %d pixels", p.File, p.Width, p.Height)
+	if i > 0 {
+		text += fmt.Sprintf(", tilted by %.1f degrees", p.Tilt) // the first has a line for its camera
+	}
+	return text
 }
 
 func squareWords(s *calib.Survey, u template.Units) string {
@@ -119,6 +128,31 @@ func grilleWords(s *calib.Survey, u template.Units) string {
 		return text
 	}
 	return "none found"
+}
+
+// heightWords tells the heights that the photos or the user gave, each with its
+// spacer, and is empty where none has an uncertainty.
+func heightWords(s *calib.Survey, u template.Units) string {
+	var each, spacers []string
+	worst := 0.0
+	for _, f := range s.Features {
+		if f.ZU95 == 0 {
+			continue
+		}
+		each = append(each, fmt.Sprintf("%s %s", f.ID, u.Format(f.Z)))
+		worst = max(worst, f.ZU95)
+		if f.Spacer > 0 {
+			spacers = append(spacers, fmt.Sprintf("%s on %s", u.Format(f.Spacer), f.ID))
+		}
+	}
+	if len(each) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("%s %s above the square's face, +-%s", list(each), u, u.Format(worst))
+	if len(spacers) > 0 {
+		text += fmt.Sprintf("; a flat plate needs a spacer of %s", list(spacers))
+	}
+	return text
 }
 
 func isHole(s *calib.Survey, id string) bool {

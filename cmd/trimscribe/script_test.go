@@ -33,7 +33,7 @@ func TestScripts(t *testing.T) {
 		t.Fatal(err)
 	}
 	half := filepath.Join(t.TempDir(), "half.jpg")
-	if err := os.WriteFile(half, halfSize(t, filepath.Join(photos, "sail-panel.jpg")), 0o666); err != nil {
+	if err := halve(filepath.Join(photos, "sail-panel.jpg"), half); err != nil {
 		t.Fatal(err)
 	}
 	testscript.Run(t, testscript.Params{
@@ -45,23 +45,48 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"status": statusCmd, "lines": linesCmd, "files": filesCmd, "agrees": agreesCmd, "turn": turnCmd,
+			"status": statusCmd, "lines": linesCmd, "files": filesCmd, "agrees": agreesCmd, "turn": turnCmd, "half": halfCmd, "heights": heightsCmd,
 		},
 	})
 }
 
-// halfSize is a photo at half its size, a JPEG without Exif.
-func halfSize(t *testing.T, path string) []byte {
-	t.Helper()
-	p, err := vision.Open(path)
+// halve writes a photo at half its size, a JPEG without Exif.
+func halve(from, to string) error {
+	p, err := vision.Open(from)
 	if err != nil {
-		t.Fatal(err)
+		return err
 	}
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, halved(p).RGB, &jpeg.Options{Quality: 95}); err != nil {
-		t.Fatal(err)
+		return err
 	}
-	return b.Bytes()
+	return os.WriteFile(to, b.Bytes(), 0o666)
+}
+
+// half PHOTO... writes each photo at half its size here, without Exif.
+func halfCmd(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) == 0 {
+		ts.Fatalf("usage: half PHOTO...")
+	}
+	for _, path := range args {
+		ts.Check(halve(ts.MkAbs(path), ts.MkAbs(filepath.Base(path))))
+	}
+}
+
+// heights SURVEY TRUTH: nothing is missed or invented, each height is solved to
+// 0.3 mm, and distances are right to 0.10 mm and to 1.5 times their U95.
+func heightsCmd(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: heights SURVEY TRUTH")
+	}
+	survey, err := calib.DecodeSurvey([]byte(ts.ReadFile(args[0])))
+	ts.Check(err)
+	truth, err := score.ReadTruth(ts.MkAbs(args[1]))
+	ts.Check(err)
+	s := score.Weigh(truth, survey)
+	if s.Expected == 0 || s.Missed > 0 || s.Invented > 0 || s.Solved != s.Expected || s.Height > 0.3 || score.Worst(s.Distances).MM > 0.10 || score.WorstRatio(s.Distances) > 1.5 {
+		ts.Fatalf("%+v", s)
+	}
 }
 
 // status N COMMAND... runs a command that must exit with N.

@@ -11,11 +11,20 @@ import (
 	"trimscribe/vision"
 )
 
-// found is what the stages give: the survey, and the camera that took the
+// found is what the stages give: the survey, and the camera that took each
 // photo, to draw on it.
 type found struct {
-	survey *calib.Survey
-	camera calib.Camera
+	survey  *calib.Survey
+	cameras []calib.Camera
+}
+
+// shot is one photo on its way through the stages.
+type shot struct {
+	photo    *vision.Photo
+	lens     assumedLens
+	squares  []calib.SquareEdges
+	solution *calib.Solution
+	rims     []vision.Rim // circles found, the likeliest first
 }
 
 // squareSizeU is the standard uncertainty of a square's size as printed or as
@@ -35,44 +44,38 @@ const (
 // words. Its errors are sentences for the user, without the file's name.
 func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error) {
 	stage("looking for the reference square")
-	lens, err := f.lensOf(p)
+	s, err := f.shoot(p)
 	if err != nil {
 		return nil, err
 	}
-	solution, err := solvePose(p, f)
-	if err != nil {
+	if err := s.solvePose(f); err != nil {
 		return nil, err
 	}
 	stage("looking for holes and the grille")
-	rims := vision.FindCircles(p, solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
-	rims = likeliest(rims)
+	s.findCircles(f)
 
 	stage("measuring")
-	traced, heights := make([]calib.Traced, len(rims)), make([]float64, len(rims))
-	for i, r := range rims {
-		traced[i] = tracedOf(r, solution.Camera)
-		heights[i] = r.Z
+	traced, heights := make([]calib.Traced, len(s.rims)), make([]calib.HeightFound, len(s.rims))
+	for i, r := range s.rims {
+		traced[i] = tracedOf(r, s.solution.Camera)
+		heights[i] = f.heightOf(r)
 	}
-	measured, err := calib.Measure(solution, traced)
+	measured, err := calib.Measure(s.solution, traced)
 	if err != nil {
 		return nil, errors.New("shows no circle that can be measured")
 	}
-	candidates := candidatesOf(rims, measured)
-	hints := f.hints()
-	for _, at := range f.near {
-		i, err := nearest(p, solution.Camera, candidates, heights, at.Point)
-		if err != nil {
-			return nil, err
-		}
-		hints.Pick = append(hints.Pick, i)
+	candidates := candidatesOf(s.rims, measured)
+	hints, err := f.hints(p, s.solution.Camera, candidates, heights)
+	if err != nil {
+		return nil, err
 	}
 	choice := calib.Choose(candidates, hints)
 	survey := calib.NewSurvey(calib.Findings{
-		File: filepath.Base(p.File), Solution: solution, FocalSource: cmp.Or(lens.source, solution.FocalSource()),
+		Photos:     []calib.PhotoFindings{s.findings()},
 		Candidates: candidates, Measured: measured, Heights: heights, Choice: choice,
 		TweeterOffset: f.tweeterOffset.Point,
 	})
-	survey.Notes = append(survey.Notes, lens.notes...)
+	survey.Notes = append(survey.Notes, s.lens.notes...)
 	var chosen []calib.Traced
 	for _, i := range choice.Holes {
 		chosen = append(chosen, traced[i])
@@ -80,13 +83,40 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	if g := choice.Grille; g >= 0 {
 		chosen = append(chosen, traced[g])
 	}
-	survey.Advice = calib.Grade(solution, chosen, vision.EdgeSpread(p, solution.Seen()))
-	survey.Check(f.checks.measurements(f.units.Units), f.told(solution.Camera))
+	survey.Advice = calib.Grade(s.solution, chosen, vision.EdgeSpread(p, s.solution.Seen()))
+	known, eye := f.told(), s.solution.Camera.Eye()
+	known.Eye = &eye
+	survey.Check(f.checks.measurements(f.units.Units), known)
 	if f.trace.wanted {
 		stage("tracing edges")
-		f.trace.traceEdges(p, survey, solution, f.units.Units)
+		f.trace.traceEdges(p, survey, s.solution, f.units.Units)
 	}
-	return &found{survey, solution.Camera}, nil
+	return &found{survey, []calib.Camera{s.solution.Camera}}, nil
+}
+
+// findings is what the survey says of a photo.
+func (s *shot) findings() calib.PhotoFindings {
+	return calib.PhotoFindings{
+		File: filepath.Base(s.photo.File), Solution: s.solution,
+		FocalSource: cmp.Or(s.lens.source, s.solution.FocalSource()),
+	}
+}
+
+// findCircles fills in the circles that the photo shows.
+func (s *shot) findCircles(f *photoFlags) {
+	s.rims = likeliest(vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm}))
+}
+
+// heightOf is what is known of the height of a rim's plane in a single photo.
+func (f *photoFlags) heightOf(r vision.Rim) calib.HeightFound {
+	given := f.holeHeight.given
+	if 2*r.R > vision.MaxHole {
+		given = f.grilleHeight.given
+	}
+	if given {
+		return calib.HeightFound{MM: r.Z, Source: calib.HeightGiven}
+	}
+	return calib.HeightFound{MM: r.Z, Source: calib.HeightAssumed}
 }
 
 // likeliest sorts circles, the likeliest first, and keeps the best of each kind.
@@ -101,8 +131,12 @@ func likeliest(rims []vision.Rim) []vision.Rim {
 	})
 }
 
-// solvePose finds the squares and the camera that sees them.
-func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
+// shoot begins with a photo: it finds its reference squares.
+func (f *photoFlags) shoot(p *vision.Photo) (*shot, error) {
+	lens, err := f.lensOf(p)
+	if err != nil {
+		return nil, err
+	}
 	squares := vision.FindSquares(p)
 	if len(squares) == 0 {
 		return nil, errors.New("shows no reference square: lay the whole printed square on the panel, flat and in even light, and take the photo so that it is at least a twelfth of the width")
@@ -112,17 +146,19 @@ func solvePose(p *vision.Photo, f *photoFlags) (*calib.Solution, error) {
 			return nil, fmt.Errorf("shows square number %d twice: lay squares with different numbers, or only one", squares[i].Number)
 		}
 	}
-	lens, err := f.lensOf(p)
-	if err != nil {
-		return nil, err
-	}
-	solution, err := calib.SolvePose(squares, calib.Assumptions{
-		Lens: lens.Lens, FocalU: lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: lens.centreU, K1U: lens.k1U,
+	return &shot{photo: p, lens: lens, squares: squares}, nil
+}
+
+// solvePose finds the camera that sees the squares. The first of them gives
+// the panel's frame.
+func (s *shot) solvePose(f *photoFlags) (err error) {
+	s.solution, err = calib.SolvePose(s.squares, calib.Assumptions{
+		Lens: s.lens.Lens, FocalU: s.lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: s.lens.centreU, K1U: s.lens.k1U,
 	})
 	if err != nil {
-		return nil, fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", squares[0].Number, err)
+		return fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", s.squares[0].Number, err)
 	}
-	return solution, nil
+	return nil
 }
 
 // tracedOf hands a rim to the measuring: its points, or the circle that its
@@ -146,19 +182,17 @@ func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 	return out
 }
 
-// told is which of what the survey rests on the user gave, and the camera's
-// place.
-func (f *photoFlags) told(cam calib.Camera) calib.Known {
-	eye := cam.Eye()
+// told is which of what the survey rests on the user gave.
+func (f *photoFlags) told() calib.Known {
 	return calib.Known{
 		SquareSize: f.square != squareSize{calib.SquareSize, calib.SquareSize},
-		HoleHeight: f.holeHeight.given, GrilleHeight: f.grilleHeight.given, Eye: &eye,
+		HoleHeight: f.holeHeight.given, GrilleHeight: f.grilleHeight.given,
 	}
 }
 
 // hints is what the flags say of the panel, in the terms of the choice. The
-// circles' numbers start at 1.
-func (f *photoFlags) hints() calib.Hints {
+// circles' numbers start at 1; places are in the overlay of the given photo.
+func (f *photoFlags) hints(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights []calib.HeightFound) (calib.Hints, error) {
 	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, GrilleHeight: f.grilleHeight.given}
 	for _, n := range f.pick {
 		h.Pick = append(h.Pick, n-1)
@@ -166,5 +200,12 @@ func (f *photoFlags) hints() calib.Hints {
 	for _, n := range f.drop {
 		h.Drop = append(h.Drop, n-1)
 	}
-	return h
+	for _, at := range f.near {
+		i, err := nearest(p, cam, cands, heights, at.Point)
+		if err != nil {
+			return h, err
+		}
+		h.Pick = append(h.Pick, i)
+	}
+	return h, nil
 }
