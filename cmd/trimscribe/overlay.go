@@ -38,6 +38,7 @@ var (
 	tweeterColor   = color.RGBA{255, 120, 200, 255}
 	candidateColor = color.RGBA{255, 232, 90, 255}
 	missingColor   = color.RGBA{255, 90, 70, 255}
+	traceColor     = color.RGBA{170, 230, 190, 255} // pale green
 	squareColor    = color.RGBA{255, 255, 255, 255}
 	haloColor      = color.RGBA{0, 0, 0, 190}
 	stripColor     = color.RGBA{28, 28, 30, 255}
@@ -64,6 +65,15 @@ func (o *overlay) drawPhoto() {
 	s := o.survey
 	for i, q := range s.Squares {
 		o.square(q, i == 0)
+	}
+	for _, t := range s.Traces {
+		for _, p := range t.Points {
+			o.path(o.at(p[0], p[1], 0))
+		}
+		if t.Closed {
+			o.dc.ClosePath()
+		}
+		o.strokeOn(traceColor, 0.4*o.line(), 0.3*o.line())
 	}
 	for _, c := range s.Candidates {
 		o.candidate(c)

@@ -27,7 +27,7 @@ type strip struct {
 type legendEntry struct {
 	text string
 	col  color.RGBA
-	mark byte // 'o' a ring, 'd' a dashed one, '+' a cross
+	mark byte // 'o' a ring, 'd' a dashed one, '+' a cross, '-' a line
 	x    float64
 }
 
@@ -43,6 +43,8 @@ func (o *overlay) layStrip() strip {
 	for i, d := range o.survey.Doubts {
 		if i == 0 {
 			d = "DOUBTFUL: " + d
+		} else {
+			d = "• " + d
 		}
 		s.doubts = append(s.doubts, o.wrapped(d, o.w-4*gap)...)
 	}
@@ -76,6 +78,9 @@ func (o *overlay) layLegend() [][]legendEntry {
 	}
 	if len(o.survey.Candidates) > 0 {
 		entries = append(entries, legendEntry{text: "not chosen: --pick its number", col: candidateColor, mark: 'd'})
+	}
+	if len(o.survey.Traces) > 0 {
+		entries = append(entries, legendEntry{text: "traced edge", col: traceColor, mark: '-'})
 	}
 	if len(o.survey.Missing) > 0 {
 		entries = append(entries, legendEntry{text: "a hole missed?", col: missingColor, mark: 'd'})
@@ -126,6 +131,9 @@ func (o *overlay) legendEntry(e legendEntry, y float64) {
 	switch e.mark {
 	case '+':
 		o.cross(calib.Point{X: x, Y: y}, r, 0.7*o.line(), e.col)
+	case '-':
+		o.path(calib.Point{X: x - r, Y: y}, calib.Point{X: x + r, Y: y})
+		o.strokeOn(e.col, 0.4*o.line(), 0.3*o.line())
 	default:
 		o.locate(rim{calib.Point{X: x, Y: y}, r}, e.col, e.mark == 'd')
 	}
