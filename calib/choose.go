@@ -41,6 +41,7 @@ const (
 	sizeSpread  = 0.03 // of the log of hole diameters within one layout
 	reachSpread = 0.18 // of the log of distances from the grille's centre
 	angleSpread = 0.35 // of the angles against an even spacing, radians
+	anyhow      = 0.2  // share of layouts whose angles follow no rule, as where only one side has room
 	clearOdds   = 3.0  // log odds by which the best choice must beat the next
 	leastOdds   = 2.0  // log odds, the grille's own aside, below which a layout is no layout
 	mostHoles   = 4    // tried without being told
@@ -232,7 +233,8 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 		reach[k] = math.Log(d.Norm())
 		angle[k] = math.Atan2(d.Y, d.X)
 	}
-	return odds + likeness(reach, reachSpread, strayReach) + likeness(evenness(angle), angleSpread, strayAngle)
+	even := math.Exp(likeness(evenness(angle), angleSpread, strayAngle))
+	return odds + likeness(reach, reachSpread, strayReach) + math.Log((1-anyhow)*even+anyhow)
 }
 
 // likeness is the log odds that the values are normal about their own mean

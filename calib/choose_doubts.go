@@ -56,7 +56,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 		}
 	}
 	if len(best.Missing) > 0 {
-		say("%s", missingDoubt(best))
+		say("%s", missingDoubt(cands, best))
 	}
 	if d := collarDoubt(cands, h, best.Grille); d != "" {
 		say("%s", d)

@@ -10,6 +10,11 @@ import (
 // larger even set than as a set of their own, for one to be thought missed.
 const clearlyMissing = 1.0
 
+// nearMissing is how near to where a hole may be missing a circle lies "there",
+// as a share of the distance from the grille's centre: about as far as angles
+// are off even ones.
+const nearMissing = 0.3
+
 // missing tells whether a set of holes about a grille lies as two of three, or
 // two or three of four, and where the rest would be. Holes that are missed are
 // the likeliest way to a wrong template: what is left may still look like a
@@ -75,12 +80,19 @@ func forSlots(slots, n int, f func(taken []int)) {
 }
 
 // missingDoubt says that holes may have been missed.
-func missingDoubt(c Choice) string {
+func missingDoubt(cands []Candidate, c Choice) string {
 	n, all := len(c.Holes), len(c.Holes)+len(c.Missing)
 	names := []string{"", "one", "two", "three", "four"}
 	where := fmt.Sprintf("the other would be near (%.0f, %.0f) mm", c.Missing[0].X, c.Missing[0].Y)
 	if len(c.Missing) > 1 {
 		where = fmt.Sprintf("the others would be near (%.0f, %.0f) and (%.0f, %.0f) mm", c.Missing[0].X, c.Missing[0].Y, c.Missing[1].X, c.Missing[1].Y)
+	}
+	reach := cands[c.Grille].Centre.Dist(c.Missing[0])
+	for i, o := range cands {
+		if o.Kind == KindHole && slices.ContainsFunc(c.Missing, func(at Point) bool { return at.Dist(o.Centre) < nearMissing*reach }) {
+			where += fmt.Sprintf(" (circle %d lies there)", i+1)
+			break
+		}
 	}
 	return fmt.Sprintf("the %s holes lie as %s of %s about the grille would; %s, marked ? in the overlay picture; say --holes %d if there are no more, or --pick or --near what was missed",
 		names[n], names[n], names[all], where, n)

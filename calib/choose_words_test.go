@@ -154,3 +154,24 @@ func TestChooseDoubtsAWeakEdge(t *testing.T) {
 		}
 	}
 }
+
+// The circle at the place where a hole is missing is named, such as the bore
+// of a counterbore whose others were taken with their mouths.
+func TestChooseNamesWhatLiesWhereAHoleIsMissing(t *testing.T) {
+	got := Choose(about([3]float64{60, 32, 8.4}, [3]float64{301, 32, 8.4}, [3]float64{179, 32, 4.2}), Hints{})
+	if len(got.Missing) != 1 || !strings.Contains(strings.Join(got.Doubts, "\n"), "circle 4 lies there") {
+		t.Errorf("missing at %v, doubts %q", got.Missing, got.Doubts)
+	}
+}
+
+// Holes of one size at one distance are a set even where only one side of the
+// grille has room for them; whether one is a stray cannot be known, and is said.
+func TestChooseTakesAnUnevenSet(t *testing.T) {
+	cands := about([3]float64{20, 47, 4.2}, [3]float64{88, 50.5, 4.2}, [3]float64{164, 46, 4.2})
+	if got := Choose(cands, Hints{}); len(got.Holes) != 3 || len(got.Doubts) == 0 {
+		t.Errorf("chose %v, doubts %q", got.Holes, got.Doubts)
+	}
+	if got := Choose(cands, Hints{Holes: 3}); len(got.Holes) != 3 || len(got.Doubts) > 0 {
+		t.Errorf("told three: chose %v, doubts %q", got.Holes, got.Doubts)
+	}
+}
