@@ -6,12 +6,16 @@ import (
 	"slices"
 )
 
-// Candidate is a circle that may be a mounting hole or the grille.
+// Candidate is a circle, or another outline, that may be a mounting hole or the
+// grille, or the body of a tweeter.
 type Candidate struct {
 	Circle          // mm, in its own plane
-	Kind    string  // KindHole or KindGrille
+	Kind    string  // KindHole, KindGrille or KindTweeter
 	Quality float64 // log odds, from its edge alone, that it is a real opening
 	Why     string  // its edge in words, for the survey
+
+	Outline *Outline   // of what is not round, nil else; the circle is then its Round
+	HalfU   [2]float64 // standard uncertainty, by its edge alone, of half its long and half its short width, mm
 }
 
 // Hints are what the user says of the panel. Zero values say nothing.
@@ -19,6 +23,7 @@ type Hints struct {
 	Holes          int     // how many mounting holes there are
 	HoleDiameter   float64 // roughly, mm
 	GrilleDiameter float64 // roughly, mm
+	Tweeter        float64 // diameter of a tweeter that sits in the opening, mm
 	GrilleHeight   bool    // whether the height of the grille's edge is known
 	Pick, Drop     []int   // candidates, by index, that are chosen, or not
 }
@@ -32,6 +37,11 @@ type Choice struct {
 
 	Missing []Point  // where holes may have been missed, mm
 	Why     []string // of each candidate: why it was chosen, or why not
+
+	// Mocked says that the tweeter itself is in the photo: its body, at index
+	// Tweeter, is what the holes lie about.
+	Mocked  bool
+	Tweeter int
 }
 
 // The layout prior: how mounting holes usually lie about a grille. Each value
@@ -64,6 +74,16 @@ var (
 // the hints. Every subset of two to four holes about every grille is weighed
 // by its log odds against being strays.
 func Choose(cands []Candidate, h Hints) Choice {
+	choose := chooseAboutGrille
+	if h.Tweeter > 0 {
+		choose = chooseAboutTweeter
+	}
+	c := choose(cands, h)
+	c.Doubts = append(c.Doubts, shapeDoubts(cands, h, c.Holes)...)
+	return c
+}
+
+func chooseAboutGrille(cands []Candidate, h Hints) Choice {
 	grilles := usable(cands, h, KindGrille)
 	options := []Choice{}
 	if len(grilles) == 0 {
@@ -113,7 +133,17 @@ func fits(c Candidate, h Hints) bool {
 	if c.Kind == KindGrille {
 		want = h.GrilleDiameter
 	}
-	return want == 0 || math.Abs(math.Log(2*c.R/want)) <= hintSpread
+	return want == 0 || c.isAbout(want)
+}
+
+// isAbout tells whether a candidate, or one of its widths, is roughly so wide.
+func (c Candidate) isAbout(want float64) bool {
+	near := func(width float64) bool { return math.Abs(math.Log(width/want)) <= hintSpread }
+	if c.Outline != nil {
+		long, short := c.Outline.Widths()
+		return near(long) || near(short)
+	}
+	return near(2 * c.R)
 }
 
 // layouts weighs the sets of holes about one grille (-1: none is seen).
@@ -220,7 +250,7 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	for k, i := range set {
 		// That it is plainly a hole says nothing for its being a mounting hole:
 		// strays are as plain. That it hardly looks like one speaks against it.
-		odds += math.Min(0, cands[i].Quality)
+		odds += math.Min(0, cands[i].Quality) + cands[i].shapeOdds()
 		size[k] = math.Log(cands[i].R)
 	}
 	odds += likeness(size, sizeSpread, straySize)

@@ -52,6 +52,11 @@ func NewSurvey(f Findings) *Survey {
 		chosen[i] = true
 		order = append(order, i)
 	}
+	if f.Choice.Mocked {
+		s.Features = append(s.Features, f.feature(f.Choice.Tweeter, "B"))
+		chosen[f.Choice.Tweeter] = true
+		order = append(order, f.Choice.Tweeter)
+	}
 	if g := f.Choice.Grille; g >= 0 {
 		s.Features = append(s.Features, f.feature(g, "G"))
 		chosen[g] = true
@@ -75,6 +80,7 @@ func NewSurvey(f Findings) *Survey {
 			}
 		}
 	}
+	f.noteShapes(s)
 	return s
 }
 
@@ -110,13 +116,17 @@ func degrees(radians float64) float64 { return radians * 180 / math.Pi }
 // feature writes down candidate i.
 func (f Findings) feature(i int, id string) Feature {
 	c := f.Measured.Circles[i]
-	return Feature{
+	out := Feature{
 		ID: id, Number: i + 1, Kind: f.Candidates[i].Kind,
 		X: c.Centre.X, Y: c.Centre.Y, Z: f.Heights[i].MM, ZU95: f.Heights[i].U95, HeightSource: f.Heights[i].Source,
 		Diameter: 2 * c.R,
 		U95:      f.Measured.PlaceU95(i), DiameterU95: f.Measured.DiameterU95(i),
 		Why: f.why(i),
 	}
+	if o := f.Candidates[i].Outline; o != nil {
+		out.addOutline(*o, f.Candidates[i].HalfU)
+	}
+	return out
 }
 
 // why says why candidate i was chosen or not, and what its edge looks like.
@@ -127,8 +137,8 @@ func (f Findings) why(i int) string {
 	return f.Choice.Why[i] + "; " + f.Candidates[i].Why
 }
 
-// addDistances lists every hole to every other, then every hole to the
-// grille and to the tweeter centre.
+// addDistances lists every feature to every other, then every hole to the
+// tweeter centre.
 func (f Findings) addDistances(s *Survey, order []int) {
 	for a := range order {
 		for b := a + 1; b < len(order); b++ {
@@ -136,17 +146,20 @@ func (f Findings) addDistances(s *Survey, order []int) {
 			s.Distances = append(s.Distances, DistanceEntry{s.Features[a].ID, s.Features[b].ID, mm, u95})
 		}
 	}
-	g := f.Choice.Grille
-	if g < 0 {
+	hub, from := f.Choice.Grille, "grille"
+	if f.Choice.Mocked {
+		hub, from = f.Choice.Tweeter, "tweeter body"
+	}
+	if hub < 0 {
 		return
 	}
-	at := f.Measured.Circles[g].Centre.Add(f.TweeterOffset)
-	s.Tweeter = &TweeterCentre{X: at.X, Y: at.Y, U95: f.Measured.PlaceU95(g), From: "grille"}
 	if f.TweeterOffset != (Point{}) {
-		s.Tweeter.From = "grille and offset"
+		from += " and offset"
 	}
+	at := f.Measured.Circles[hub].Centre.Add(f.TweeterOffset)
+	s.Tweeter = &TweeterCentre{X: at.X, Y: at.Y, U95: f.Measured.PlaceU95(hub), From: from}
 	for k, i := range f.Choice.Holes {
-		mm, b := f.Measured.distance(i, Point{}, g, f.TweeterOffset)
+		mm, b := f.Measured.distance(i, Point{}, hub, f.TweeterOffset)
 		s.Distances = append(s.Distances, DistanceEntry{s.Features[k].ID, "T", mm, coverage * b.U()})
 	}
 }

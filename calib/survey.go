@@ -13,7 +13,7 @@ type Survey struct {
 	Version    int             `json:"version"` // always SurveyVersion
 	Photos     []SurveyPhoto   `json:"photos"`
 	Squares    []SurveySquare  `json:"squares"`
-	Features   []Feature       `json:"features"`   // chosen: the holes, and at most one grille
+	Features   []Feature       `json:"features"`   // chosen: the holes, and at most one grille and one tweeter's body
 	Candidates []Feature       `json:"candidates"` // plausible, not chosen
 	Missing    []MissingHole   `json:"missing_holes,omitempty"`
 	Tweeter    *TweeterCentre  `json:"tweeter_centre,omitempty"`
@@ -107,10 +107,18 @@ type Feature struct {
 	ZU95         float64 `json:"z_u95_mm,omitempty"`      // of a height that was given or solved
 	HeightSource string  `json:"height_source,omitempty"` // one of the Height constants
 	Spacer       float64 `json:"spacer_mm,omitempty"`     // that evens a hole's face out with the highest; see Spacers
-	Diameter     float64 `json:"diameter_mm"`
-	U95          float64 `json:"u95_mm"` // of the centre's place, any direction
+	Diameter     float64 `json:"diameter_mm"`             // of what is not round, the short width
+	U95          float64 `json:"u95_mm"`                  // of the centre's place, any direction
 	DiameterU95  float64 `json:"diameter_u95_mm"`
 	Why          string  `json:"why,omitempty"` // why chosen, or why not
+
+	// Of what is not round; see Outline.
+	Shape     string       `json:"shape,omitempty"`         // one of the Shape constants
+	Widths    *[2]float64  `json:"widths_mm,omitempty"`     // long and short
+	WidthsU95 *[2]float64  `json:"widths_u95_mm,omitempty"` // likewise
+	Turn      *float64     `json:"turn_deg,omitempty"`      // of the long width, or the way a D's flat lies, anticlockwise from x
+	Corner    float64      `json:"corner_mm,omitempty"`     // radius of a rectangle's corners
+	Points    [][2]float64 `json:"outline_mm,omitempty"`    // of a free outline: x and y of points in even angles about its centre, from x anticlockwise
 }
 
 // MissingHole is a place where a hole would be if the chosen ones are some of a
@@ -144,7 +152,7 @@ type TweeterCentre struct {
 	X    float64 `json:"x_mm"`
 	Y    float64 `json:"y_mm"`
 	U95  float64 `json:"u95_mm"`
-	From string  `json:"from"` // "grille", "grille and offset", ...
+	From string  `json:"from"` // "grille" or "tweeter body", and " and offset" where one was given
 }
 
 // DistanceEntry is a centre-to-centre distance between two features, by

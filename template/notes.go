@@ -74,7 +74,7 @@ func circleTables(s *calib.Survey, u Units) []Block {
 	}
 	var rows [][]string
 	for _, f := range s.Features {
-		row := []string{f.ID, u.Format(f.Diameter), u.Format(f.DiameterU95), u.Format(f.U95)}
+		row := []string{f.ID, strings.TrimPrefix(size(f, u), "ø"), u.Format(f.DiameterU95), u.Format(f.U95)}
 		if high {
 			row = append(row, u.Format(f.Z))
 		}

@@ -50,13 +50,13 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		if f.Kind == calib.KindGrille {
 			c := centre(f)
 			hub = &c
-			grille.Add(Circle{c, f.Diameter / 2})
+			grille.Add(edge(f))
 			if t := s.Tweeter; t == nil || c.Dist(calib.Point{X: t.X, Y: t.Y}) > EdgeLine {
 				cross(crosses, c, grilleArm) // else the tweeter's cross is this one too
 			}
-			reach := f.Diameter/2 + crossArm
+			over := reach(f) + crossArm
 			for _, v := range []calib.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
-				centreLines.Add(Line{c.Add(v.Mul(grilleArm + 1)), c.Add(v.Mul(math.Max(reach, grilleArm+2)))})
+				centreLines.Add(Line{c.Add(v.Mul(grilleArm + 1)), c.Add(v.Mul(math.Max(over, grilleArm+2)))})
 			}
 		}
 	}
@@ -67,12 +67,15 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		tweeter.Add(Circle{c, 2})
 	}
 	for _, f := range s.Features {
+		if f.Kind == calib.KindTweeter {
+			tweeter.Add(edge(f))
+		}
 		if f.Kind != calib.KindHole {
 			continue
 		}
 		c := centre(f)
-		arm := math.Max(crossArm, f.Diameter/2+crossOver)
-		holes.Add(Circle{c, f.Diameter / 2})
+		arm := math.Max(crossArm, reach(f)+crossOver)
+		holes.Add(edge(f))
 		cross(crosses, c, arm)
 		if hub == nil {
 			continue
@@ -80,7 +83,7 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		along := hub.Sub(c)
 		if n := along.Norm(); n > arm+grilleArm+2 {
 			along = along.Mul(1 / n)
-			centreLines.Add(Line{c.Add(along.Mul(f.Diameter/2 + 1)), hub.Sub(along.Mul(2 + 1))})
+			centreLines.Add(Line{c.Add(along.Mul(reach(f) + 1)), hub.Sub(along.Mul(2 + 1))})
 		}
 	}
 	label(labels, s, o.Units, d)
@@ -112,11 +115,11 @@ func cross(l *Layer, c calib.Point, arm float64) {
 // runs. Each label is a name over a diameter.
 func label(l *Layer, s *calib.Survey, u Units, d *Drawing) {
 	for _, f := range s.Features {
-		size := "ø" + u.Format(f.Diameter)
+		text := size(f, u)
 		if u == Inches {
-			size += " in"
+			text += " in"
 		}
-		l.Add(placeLabel(d, centre(f), f.Diameter/2, f.ID, size)...)
+		l.Add(placeLabel(d, centre(f), reach(f), f.ID, text)...)
 	}
 	if t := s.Tweeter; t != nil {
 		l.Add(placeLabel(d, calib.Point{X: t.X, Y: t.Y}, 2, "T", "")...)
@@ -167,7 +170,9 @@ func crossings(d *Drawing, box Rect) int {
 			case Circle:
 				hit = ringEnters(s, box)
 			case Polyline:
-				s.walk(func(a, b calib.Point) { hit = hit || lineEnters(Line{a, b}, box) }, func(Arc, bool) {})
+				s.walk(func(a, b calib.Point) { hit = hit || lineEnters(Line{a, b}, box) }, func(a Arc, _ bool) {
+					hit = hit || a.Bounds().Overlaps(box) && ringEnters(Circle{a.Centre, a.R}, box)
+				})
 			case Text:
 				hit = s.Bounds().Overlaps(box)
 			}

@@ -27,6 +27,11 @@ func flatten(p *Photo, cam calib.Camera, reach float64) flat {
 	return flattenRegion(p, cam, visible(p, cam, reach), cam.PxPerMM(calib.Point{}, 0))
 }
 
+// flattenAt is flatten at a scale of at most so many pixels a millimetre.
+func flattenAt(p *Photo, cam calib.Camera, reach, scale float64) flat {
+	return flattenRegion(p, cam, visible(p, cam, reach), scale)
+}
+
 // flattenRegion resamples a region of the plane z = 0 at a scale, px per mm,
 // or at a lower one where that makes too many pixels.
 func flattenRegion(p *Photo, cam calib.Camera, region calib.Rect, scale float64) flat {

@@ -51,6 +51,10 @@ func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(v, high
 
 // Words says how a rim looks, for a person.
 func (r Rim) Words() string {
+	return fmt.Sprintf("edge seen over %.0f %% of the circle, %s", 100*r.Coverage, r.look())
+}
+
+func (r Rim) look() string {
 	look := "hardly differs from the face"
 	switch {
 	case r.Contrast > 0.25 && r.Agreement > 0.6:
@@ -68,5 +72,5 @@ func (r Rim) Words() string {
 	if r.Collar {
 		look += ", round another circle"
 	}
-	return fmt.Sprintf("edge seen over %.0f %% of the circle, %s", 100*r.Coverage, look)
+	return look
 }

@@ -23,6 +23,8 @@ type photoFlags struct {
 	grilleDiameter  length
 	holeHeight      length
 	grilleHeight    length
+	tweeterDiameter length
+	tweeterHeight   length
 	pick, drop      numbers
 	near            places
 	tweeterOffset   offset
@@ -63,6 +65,8 @@ func (f *photoFlags) groups() []group {
 	f.grilleDiameter = length{least: 15, most: 130, example: "44"}
 	f.holeHeight = length{least: -200, most: 200, example: "6.5"}
 	f.grilleHeight = length{least: -200, most: 200, example: "-2"}
+	f.tweeterDiameter = length{least: 15, most: 130, example: "43.6"}
+	f.tweeterHeight = length{least: -200, most: 200, example: "1.5"}
 	f.paper.Paper, _ = template.ParsePaper("A4")
 	f.formats = allFormats
 
@@ -77,6 +81,9 @@ func (f *photoFlags) groups() []group {
 	panel.Var(&f.grilleDiameter, "grille-diameter", "roughly how wide the grille is: --grille-diameter 44")
 	panel.Var(&f.holeHeight, "hole-height", "how far the faces with the holes stand above the square's face, below it negative: --hole-height 6.5")
 	panel.Var(&f.grilleHeight, "grille-height", "the same for the grille's edge: --grille-height -2")
+
+	panel.Var(&f.tweeterDiameter, "tweeter-diameter", "a tweeter is mocked up in the opening and seen from its back: the diameter of its body's rim, as the callipers say; its centre is then the tweeter centre: --tweeter-diameter 43.6")
+	panel.Var(&f.tweeterHeight, "tweeter-height", "how far that rim stands above the square's face: --tweeter-height 1.5")
 
 	choice := newGroup("To correct what was chosen")
 	choice.Var(&f.pick, "pick", "choose circles, by their numbers in the overlay picture: --pick 3,7")

@@ -58,6 +58,18 @@ bosses out: on each lower boss what it lacks to the highest. Photos that do not 
 as the square was moved or one is of another panel, are named and refused. Heights
 that you give as well are held to.
 `},
+	{"mock-up", "a tweeter that sits in the opening; what is not round", `
+Set the tweeter in the opening with putty, its back to the camera, and say what the
+callipers measure: the diameter of its body's rim, the widest part, and how far that rim
+stands above the square's face.
+  trimscribe --tweeter-diameter 43.6 --tweeter-height 1.5 panel.jpg
+The tweeter centre is then the middle of that rim, B in the drawings; magnet, basket and
+terminals do not matter. Where the grille shows round it, both are reported, and how far
+they are apart. Leave at least half of the rim free of putty.
+Slots, D-holes and rectangles are among the circles in the overlay picture, and --pick
+takes them. A grille that is not round gives its centre by its outline: its middle if it
+is oval or a square with rounded corners, else the centroid of its area.
+`},
 	{"choosing", "when the wrong circles were chosen", `
 The set is chosen whose holes are of like size, at like distances from the grille's
 centre, and spread evenly about it: two, three or four. The overlay picture shows every

@@ -91,7 +91,7 @@ func (o *overlay) drawPhoto() {
 		chosen = append(chosen, o.place(c.ID, o.locator(c), o.large, colorOf(c)))
 	}
 	if t := s.Tweeter; t != nil {
-		at := o.at(t.X, t.Y, heightOfGrille(s))
+		at := o.at(t.X, t.Y, heightOfTweeter(s))
 		o.tweeter(at)
 		chosen = append(chosen, o.place("T", rim{at, tweeterArm * o.unit}, o.large, tweeterColor))
 	}
@@ -110,19 +110,27 @@ func (o *overlay) drawPhoto() {
 }
 
 func colorOf(c calib.Feature) color.RGBA {
-	if c.Kind == calib.KindGrille {
+	switch c.Kind {
+	case calib.KindGrille:
 		return grilleColor
+	case calib.KindTweeter:
+		return tweeterColor
 	}
 	return holeColor
 }
 
-func heightOfGrille(s *calib.Survey) float64 {
+// heightOfTweeter is the height of what the tweeter's centre was taken from: its
+// body, else the grille.
+func heightOfTweeter(s *calib.Survey) (z float64) {
 	for _, c := range s.Features {
-		if c.Kind == calib.KindGrille {
+		switch c.Kind {
+		case calib.KindGrille:
+			z = c.Z
+		case calib.KindTweeter:
 			return c.Z
 		}
 	}
-	return 0
+	return z
 }
 
 // overlay is a photo, made smaller, being drawn on.
@@ -196,6 +204,9 @@ func overlayShrink(photo *vision.Photo) float64 {
 
 // edgeOf is a feature's edge as points near together, mm.
 func edgeOf(c calib.Feature) []calib.Point {
+	if outline, ok := c.Outline(); ok {
+		return outline.Polygon()
+	}
 	const n = 90
 	points := make([]calib.Point, n)
 	for i := range points {

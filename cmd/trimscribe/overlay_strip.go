@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 
 	"github.com/fogleman/gg"
 	"golang.org/x/image/draw"
@@ -75,6 +76,9 @@ func (o *overlay) layLegend() [][]legendEntry {
 	entries := []legendEntry{{text: "mounting hole", col: holeColor, mark: 'o'}, {text: "grille", col: grilleColor, mark: 'o'}}
 	if o.survey.Tweeter != nil {
 		entries = append(entries, legendEntry{text: "tweeter centre", col: tweeterColor, mark: '+'})
+	}
+	if slices.ContainsFunc(o.survey.Features, func(f calib.Feature) bool { return f.Kind == calib.KindTweeter }) {
+		entries = append(entries, legendEntry{text: "its body", col: tweeterColor, mark: 'o'})
 	}
 	if len(o.survey.Candidates) > 0 {
 		entries = append(entries, legendEntry{text: "not chosen: --pick its number", col: candidateColor, mark: 'd'})
@@ -149,7 +153,7 @@ func (o *overlay) zoomed(f calib.Feature, x, y float64) {
 	r := o.rimOf(f)
 	// From overlay pixels to this picture's.
 	half := 1.9 * r.r
-	if f.Kind == calib.KindGrille {
+	if f.Kind != calib.KindHole {
 		half = 1.15 * r.r
 	}
 	k := side / (2 * half)
@@ -173,7 +177,7 @@ func (o *overlay) zoomed(f calib.Feature, x, y float64) {
 	thin := 0.6 * o.line()
 	o.strokeOn(colorOf(f), thin, 0.5*thin)
 	o.cross(to(r.at), 0.45*r.r*k, thin, colorOf(f))
-	if t := o.survey.Tweeter; t != nil && f.Kind == calib.KindGrille {
+	if t := o.survey.Tweeter; t != nil && f.Kind != calib.KindHole {
 		o.cross(to(o.at(t.X, t.Y, f.Z)), 0.25*r.r*k, o.line(), tweeterColor)
 	}
 	o.dc.ResetClip()
@@ -188,5 +192,13 @@ func (o *overlay) zoomed(f calib.Feature, x, y float64) {
 	o.write(name)
 	o.dc.SetFontFace(o.small)
 	o.dc.SetColor(color.White)
-	o.dc.DrawString(fmt.Sprintf("ø %.2f mm, circle %d", f.Diameter, f.Number), x, y+side+textHeight(o.small)+0.3*o.unit)
+	o.dc.DrawString(widthLabel(f), x, y+side+textHeight(o.small)+0.3*o.unit)
+}
+
+// widthLabel says how wide a feature is and which number it has.
+func widthLabel(f calib.Feature) string {
+	if f.Widths != nil {
+		return fmt.Sprintf("%.2f x %.2f mm, number %d", f.Widths[0], f.Widths[1], f.Number)
+	}
+	return fmt.Sprintf("ø %.2f mm, circle %d", f.Diameter, f.Number)
 }

@@ -45,6 +45,9 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if len(paths) > 1 && f.tweeterDiameter.given {
+		return 0, usagef("--tweeter-diameter is for one photo, in which the tweeter sits in the opening; give that one alone")
+	}
 	var photos []*vision.Photo
 	for _, path := range paths {
 		photo, err := openPhoto(path)
@@ -148,6 +151,9 @@ func (f *photoFlags) agree() error {
 	}
 	if f.lens.LensFile != nil && f.focalEquiv.given {
 		return usagef("--lens and --focal-equiv both give the focal length; leave one out")
+	}
+	if f.tweeterHeight.given && !f.tweeterDiameter.given {
+		return usagef("--tweeter-height is the height of a tweeter that sits in the opening; give its --tweeter-diameter too")
 	}
 	if f.holeDiameter.given && f.grilleDiameter.given && f.holeDiameter.mm >= f.grilleDiameter.mm {
 		return usagef("the holes are wider than the grille; exchange --hole-diameter and --grille-diameter")

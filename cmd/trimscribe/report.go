@@ -21,6 +21,7 @@ func report(w io.Writer, s *calib.Survey, u template.Units, paths []string) {
 		{"camera", cameraWords(s, u)},
 		{"holes", holeWords(s, u)},
 		{"grille", grilleWords(s, u)},
+		{"tweeter", bodyWords(s, u)},
 		{"heights", heightWords(s, u)},
 		{"others", otherWords(s)},
 	} {
@@ -95,7 +96,7 @@ func holeWords(s *calib.Survey, u template.Units) string {
 	var each []string
 	for _, f := range s.Features {
 		if f.Kind == calib.KindHole {
-			each = append(each, fmt.Sprintf("%s %s", f.ID, u.Format(f.Diameter)))
+			each = append(each, f.ID+" "+widthWords(f, u))
 		}
 	}
 	if len(each) == 0 {
@@ -106,26 +107,9 @@ func holeWords(s *calib.Survey, u template.Units) string {
 
 func grilleWords(s *calib.Survey, u template.Units) string {
 	for _, g := range s.Features {
-		if g.Kind != calib.KindGrille {
-			continue
+		if g.Kind == calib.KindGrille {
+			return hubWords(s, g, u)
 		}
-		text := fmt.Sprintf("%s %s wide", u.Format(g.Diameter), u)
-		var each []string
-		worst := 0.0
-		for _, d := range s.Distances {
-			other := d.To
-			if d.To == g.ID {
-				other = d.From
-			}
-			if (d.From == g.ID || d.To == g.ID) && isHole(s, other) {
-				each = append(each, other+" "+u.Format(d.MM))
-				worst = max(worst, d.U95)
-			}
-		}
-		if len(each) > 0 {
-			text += fmt.Sprintf("; centre to %s, +-%s", list(each), u.Format(worst))
-		}
-		return text
 	}
 	return "none found"
 }
@@ -153,6 +137,46 @@ func heightWords(s *calib.Survey, u template.Units) string {
 		text += fmt.Sprintf("; a flat plate needs a spacer of %s", list(spacers))
 	}
 	return text
+}
+
+// bodyWords tells of the tweeter's body; nothing when none is chosen.
+func bodyWords(s *calib.Survey, u template.Units) string {
+	for _, b := range s.Features {
+		if b.Kind == calib.KindTweeter {
+			return "its body is " + hubWords(s, b, u)
+		}
+	}
+	return ""
+}
+
+// hubWords tells how wide the grille or the tweeter's body is, and how far the
+// holes are from its centre.
+func hubWords(s *calib.Survey, g calib.Feature, u template.Units) string {
+	text := fmt.Sprintf("%s %s wide", widthWords(g, u), u)
+	var each []string
+	worst := 0.0
+	for _, d := range s.Distances {
+		other := d.To
+		if d.To == g.ID {
+			other = d.From
+		}
+		if (d.From == g.ID || d.To == g.ID) && isHole(s, other) {
+			each = append(each, other+" "+u.Format(d.MM))
+			worst = max(worst, d.U95)
+		}
+	}
+	if len(each) > 0 {
+		text += fmt.Sprintf("; centre to %s, +-%s", list(each), u.Format(worst))
+	}
+	return text
+}
+
+// widthWords is a diameter, or the two widths of what is not round.
+func widthWords(f calib.Feature, u template.Units) string {
+	if f.Widths != nil {
+		return u.Format(f.Widths[0]) + " x " + u.Format(f.Widths[1])
+	}
+	return u.Format(f.Diameter)
 }
 
 func isHole(s *calib.Survey, id string) bool {

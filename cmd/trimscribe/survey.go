@@ -25,6 +25,7 @@ type shot struct {
 	squares  []calib.SquareEdges
 	solution *calib.Solution
 	rims     []vision.Rim // circles found, the likeliest first
+	shapes   shapes       // what else was found; in a single photo only
 }
 
 // squareSizeU is the standard uncertainty of a square's size as printed or as
@@ -52,7 +53,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, err
 	}
 	stage("looking for holes and the grille")
-	s.findCircles(f)
+	s.findAll(f)
 
 	stage("measuring")
 	traced, heights := make([]calib.Traced, len(s.rims)), make([]calib.HeightFound, len(s.rims))
@@ -60,11 +61,13 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		traced[i] = tracedOf(r, s.solution.Camera)
 		heights[i] = f.heightOf(r)
 	}
+	more, at := s.shapes.traced(s.solution.Camera, f)
+	traced, heights = append(traced, more...), append(heights, at...)
 	measured, err := calib.Measure(s.solution, traced)
 	if err != nil {
 		return nil, errors.New("shows no circle that can be measured")
 	}
-	candidates := candidatesOf(s.rims, measured)
+	candidates := append(candidatesOf(s.rims, measured), s.shapes.candidates(f, measured, len(s.rims))...)
 	hints, err := f.hints(p, s.solution.Camera, candidates, heights)
 	if err != nil {
 		return nil, err
@@ -82,6 +85,9 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	}
 	if g := choice.Grille; g >= 0 {
 		chosen = append(chosen, traced[g])
+	}
+	if choice.Mocked {
+		chosen = append(chosen, traced[choice.Tweeter])
 	}
 	survey.Advice = calib.Grade(s.solution, chosen, vision.EdgeSpread(p, s.solution.Seen()))
 	known, eye := f.told(), s.solution.Camera.Eye()
@@ -107,16 +113,28 @@ func (s *shot) findCircles(f *photoFlags) {
 	s.rims = likeliest(vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm}))
 }
 
+// findAll fills in what the photo shows: circles, what is not round, and where
+// a tweeter's body may sit.
+func (s *shot) findAll(f *photoFlags) {
+	rims := vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
+	s.shapes = findShapes(s.photo, f, s.solution, rims)
+	s.rims = likeliest(s.shapes.without(rims, s.solution.Camera, f.tweeterDiameter.mm))
+}
+
 // heightOf is what is known of the height of a rim's plane in a single photo.
 func (f *photoFlags) heightOf(r vision.Rim) calib.HeightFound {
-	given := f.holeHeight.given
 	if 2*r.R > vision.MaxHole {
-		given = f.grilleHeight.given
+		return heightFound(r.Z, f.grilleHeight)
 	}
-	if given {
-		return calib.HeightFound{MM: r.Z, Source: calib.HeightGiven}
+	return heightFound(r.Z, f.holeHeight)
+}
+
+// heightFound is a height that was given, or assumed.
+func heightFound(mm float64, flag length) calib.HeightFound {
+	if flag.given {
+		return calib.HeightFound{MM: mm, Source: calib.HeightGiven}
 	}
-	return calib.HeightFound{MM: r.Z, Source: calib.HeightAssumed}
+	return calib.HeightFound{MM: mm, Source: calib.HeightAssumed}
 }
 
 // likeliest sorts circles, the likeliest first, and keeps the best of each kind.
@@ -193,7 +211,7 @@ func (f *photoFlags) told() calib.Known {
 // hints is what the flags say of the panel, in the terms of the choice. The
 // circles' numbers start at 1; places are in the overlay of the given photo.
 func (f *photoFlags) hints(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights []calib.HeightFound) (calib.Hints, error) {
-	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, GrilleHeight: f.grilleHeight.given}
+	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, Tweeter: f.tweeterDiameter.mm, GrilleHeight: f.grilleHeight.given}
 	for _, n := range f.pick {
 		h.Pick = append(h.Pick, n-1)
 	}

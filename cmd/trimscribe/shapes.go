@@ -1,0 +1,96 @@
+package main
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+	"trimscribe/vision"
+)
+
+// shapes is what was found beside the round holes and grilles: openings that
+// are not round, and where a tweeter's body may sit.
+type shapes struct {
+	openings []vision.Opening
+	bodies   []vision.Rim
+}
+
+// How many openings of each kind are measured and listed.
+const (
+	mostSlots    = 16
+	mostOutlines = 3
+)
+
+// findShapes looks for openings that are not round, and for the body of a
+// tweeter when its diameter is given. The circles are those found before.
+func findShapes(p *vision.Photo, f *photoFlags, solution *calib.Solution, circles []vision.Rim) shapes {
+	search := vision.OpeningSearch{Search: vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm}}
+	for _, q := range solution.Squares {
+		paper := 0.5 + float64(calib.SquareMargin)/calib.SquareGrid
+		search.Papers = append(search.Papers, vision.Paper{
+			Centre: q.Centre, Turn: q.Turn, Half: [2]float64{paper * q.Size[0], paper * q.Size[1]},
+		})
+	}
+	slots := vision.FindSlots(p, solution.Camera, search, circles)
+	outlines := vision.FindGrilleOutlines(p, solution.Camera, search, circles)
+	s := shapes{openings: slices.Concat(slots[:min(len(slots), mostSlots)], outlines[:min(len(outlines), mostOutlines)])}
+	if f.tweeterDiameter.given {
+		s.bodies = vision.FindBodies(p, solution.Camera, f.tweeterDiameter.mm, f.tweeterHeight.mm, search.Reach)
+		s.openings = slices.DeleteFunc(s.openings, func(o vision.Opening) bool {
+			return s.onBody(solution.Camera, f.tweeterDiameter.mm, o.Round(), o.Z)
+		})
+	}
+	return s
+}
+
+// onBody tells whether a circle is a part of the likeliest body.
+func (s shapes) onBody(cam calib.Camera, diameter float64, c calib.Circle, z float64) bool {
+	return len(s.bodies) > 0 && s.bodies[0].Hides(cam, diameter, c, z)
+}
+
+// without drops the circles that are only a part of an opening, or of the body.
+func (s shapes) without(circles []vision.Rim, cam calib.Camera, diameter float64) []vision.Rim {
+	return slices.DeleteFunc(circles, func(r vision.Rim) bool {
+		return s.onBody(cam, diameter, r.Circle, r.Z) || slices.ContainsFunc(s.openings, func(o vision.Opening) bool { return o.Replaces(r) })
+	})
+}
+
+// traced hands the shapes to the measuring, each as the circle that stands for
+// it, and their heights: first the openings, then the bodies.
+func (s shapes) traced(cam calib.Camera, f *photoFlags) (traced []calib.Traced, heights []calib.HeightFound) {
+	for _, o := range s.openings {
+		cov := o.Cov
+		circle := o.Round()
+		traced = append(traced, calib.Traced{Points: cam.Around(circle, o.Z), Z: o.Z, Fitted: &cov})
+		heights = append(heights, f.heightOf(vision.Rim{Circle: circle, Z: o.Z}))
+	}
+	for _, b := range s.bodies {
+		traced = append(traced, tracedOf(b, cam))
+		heights = append(heights, heightFound(b.Z, f.tweeterHeight))
+	}
+	return traced, heights
+}
+
+// candidates are the shapes in the terms of the choice; they are measured from
+// index first on.
+func (s shapes) candidates(f *photoFlags, m *calib.Measured, first int) []calib.Candidate {
+	var out []calib.Candidate
+	for i, o := range s.openings {
+		outline := o.Outline
+		c := calib.Candidate{
+			Circle: m.Circles[first+i].Circle, Kind: calib.KindHole, Quality: o.Odds(), Why: o.Words(),
+			Outline: &outline, HalfU: [2]float64{o.LongU, math.Sqrt(o.Cov[2][2])},
+		}
+		if 2*c.R > vision.MaxHole {
+			c.Kind = calib.KindGrille
+		}
+		out = append(out, c)
+	}
+	for i, b := range s.bodies {
+		out = append(out, calib.Candidate{
+			Circle: m.Circles[first+len(s.openings)+i].Circle, Kind: calib.KindTweeter,
+			Quality: b.BodyOdds(f.tweeterDiameter.mm), Why: b.Words(),
+		})
+	}
+	return out
+}

@@ -1,0 +1,98 @@
+package vision
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gocv.io/x/gocv"
+
+	"trimscribe/calib"
+)
+
+const (
+	grilleScale    = 2.0  // px per mm of the views in which outlines are looked for
+	grilleBlur     = 1.2  // mm: a mesh is grey from afar
+	grillesTraced  = 12   // blobs traced of each view, the plainest first
+	plainGrille    = 0.75 // least coverage
+	roundGrille    = 0.18 // by how much more of its outline must show an edge than of a circle
+	mostGrilleLong = 160.0
+)
+
+// FindGrilleOutlines returns the outlines of a grille's size that are not
+// round, the likeliest first. The circles are what FindCircles found: where one
+// shows about as much of its edge, the grille is round.
+func FindGrilleOutlines(p *Photo, cam calib.Camera, s OpeningSearch, circles []Rim) []Opening {
+	if s.Reach == 0 {
+		s.Reach = 320
+	}
+	view := flattenAt(p, cam, s.Reach, grilleScale)
+	size := blobSize{0.8 * MinGrille, MaxGrille, mostGrilleLong}
+	var found []blob
+	for _, v := range []flat{blurred(view, grilleBlur), texture(view)} {
+		all := slices.DeleteFunc(blobs(v, size), func(b blob) bool {
+			return b.seen < 2 || b.roundness() < leastRound/2 || b.isRound(circles) || slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.holds(b.box.centre) })
+		})
+		found = append(found, all[:min(len(all), grillesTraced)]...)
+	}
+	traced := make([]Opening, len(found))
+	ok := make([]bool, len(found))
+	parallel(len(found), func(i int) {
+		shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
+		o, round, good := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
+		for _, r := range circles {
+			if !r.isHole() && o.overlaps(r) {
+				round = math.Max(round, r.Coverage)
+			}
+		}
+		ok[i] = good && o.Coverage > plainGrille && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
+		traced[i] = o
+	})
+	var out []Opening
+	for i, o := range traced {
+		if ok[i] {
+			out = append(out, o)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
+	out = apart(out)
+	parallel(len(out), func(i int) {
+		o := &out[i]
+		t := outlineTrace{p, cam, o.Z, 1 / cam.PxPerMM(o.Centre, o.Z), leastJump}
+		if o.Shape == calib.ShapeFree {
+			u := 0.3 * t.px
+			o.Cov, o.LongU = [3][3]float64{{u * u}, {0, u * u}, {0, 0, u * u}}, u
+			return
+		}
+		t.refine(o)
+	})
+	return out
+}
+
+// isGrille tells whether its width is a grille's.
+func (o Opening) isGrille() bool {
+	long, short := o.Widths()
+	return short >= MinGrille && short <= MaxGrille && long <= mostGrilleLong
+}
+
+// overlaps tells whether a circle may be the same grille's edge: about the same
+// middle, neither much wider than it is long nor narrower than it is wide.
+func (o Opening) overlaps(r Rim) bool {
+	long, short := o.Widths()
+	return o.Centre.Dist(r.Centre) < 0.25*short && 2*r.R > 0.7*short && 2*r.R < 1.3*long
+}
+
+// blurred is a view with all that is finer than sigma, mm, smoothed away.
+func blurred(f flat, sigma float64) flat {
+	full, err := gocv.NewMatFromBytes(f.h, f.w, gocv.MatTypeCV32F, floatBytes(f.pix))
+	if err != nil {
+		panic(err) // the sizes are ours
+	}
+	defer full.Close()
+	smooth := gocv.NewMat()
+	defer smooth.Close()
+	gocv.GaussianBlur(full, &smooth, gocvPoint(0), sigma*f.scale, sigma*f.scale, gocv.BorderReplicate)
+	pix, _ := smooth.DataPtrFloat32()
+	f.pix = slices.Clone(pix)
+	return f
+}

@@ -1,0 +1,216 @@
+package vision
+
+import (
+	"math"
+	"testing"
+
+	"trimscribe/calib"
+)
+
+// flatCamera looks straight down from 400 mm, 7.5 px a millimetre.
+func flatCamera(w, h int) calib.Camera {
+	return calib.Camera{
+		Lens: calib.Lens{Width: w, Height: h, Fx: 3000, Fy: 3000, Cx: float64(w-1) / 2, Cy: float64(h-1) / 2},
+		Pose: calib.Pose{R: calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}, T: calib.Vec3{Z: 400}},
+	}
+}
+
+// drawn is a picture of a luminance over the plane z = 0, each pixel the mean over
+// its area, blurred by a box of three pixels.
+func drawn(cam calib.Camera, light func(calib.Point) float64) *Photo {
+	p := &Photo{Width: cam.Width, Height: cam.Height, Lin: make([]float32, cam.Width*cam.Height)}
+	const n = 4
+	scale := cam.T.Z / cam.Fx
+	sharp := make([]float32, len(p.Lin))
+	parallel(p.Height, func(y int) {
+		for x := range p.Width {
+			sum := 0.0
+			for i := range n * n {
+				sum += light(calib.Point{
+					X: (float64(x) + (float64(i%n)+0.5)/n - 0.5 - cam.Cx) * scale,
+					Y: (cam.Cy - float64(y) - (float64(i/n)+0.5)/n + 0.5) * scale,
+				})
+			}
+			sharp[y*p.Width+x] = float32(sum / (n * n))
+		}
+	})
+	for y := range p.Height {
+		for x := range p.Width {
+			for dy := -1; dy <= 1; dy++ {
+				for dx := -1; dx <= 1; dx++ {
+					p.Lin[y*p.Width+x] += sharp[min(max(y+dy, 0), p.Height-1)*p.Width+min(max(x+dx, 0), p.Width-1)] / 9
+				}
+			}
+		}
+	}
+	return p
+}
+
+// Openings that are not round come back as the shapes they were drawn as, to a
+// few hundredths of a millimetre; a round hole, one with a lit wall, and a blot
+// that is none of these give no opening.
+func TestSlotsComeBack(t *testing.T) {
+	cam := flatCamera(840, 600)
+	shapes := []calib.Outline{
+		{Shape: calib.ShapeSlot, Centre: calib.Point{X: -33.04, Y: 20.07}, Turn: 0.5, Half: [2]float64{3.72, 2.41}},
+		{Shape: calib.ShapeSlot, Centre: calib.Point{X: 20.51, Y: 27.33}, Turn: -1.1, Half: [2]float64{8.03, 2.52}},
+		{Shape: calib.ShapeD, Centre: calib.Point{X: 34.02, Y: -18.05}, Turn: 2.5, Half: [2]float64{3.11, 2.07}},
+		{Shape: calib.ShapeRectangle, Centre: calib.Point{X: -30.03, Y: -22.06}, Turn: 0.2, Half: [2]float64{7.04, 3.02}, Corner: 0.5},
+	}
+	p := drawn(cam, func(q calib.Point) float64 {
+		for _, o := range shapes {
+			if o.Distance(q) < 0 {
+				return 0.02
+			}
+		}
+		// A round hole, its wall lit on one side.
+		if hole := (calib.Point{X: 1, Y: -2}); q.Dist(hole) < 2.6 {
+			if q.Dist(hole.Add(calib.Point{X: 0.7, Y: 0.3})) < 2.6 {
+				return 0.02
+			}
+			return 0.2
+		}
+		if q.Dist(calib.Point{X: -4, Y: 28}) < 2.5*(1+0.3*math.Cos(3*math.Atan2(q.Y-28, q.X+4))) {
+			return 0.02
+		}
+		return 0.3
+	})
+	found := FindSlots(p, cam, OpeningSearch{}, FindCircles(p, cam, Search{}))
+	for _, want := range shapes {
+		i, near := -1, 1.0
+		for k, o := range found {
+			if d := o.Centre.Dist(want.Centre); d < near {
+				i, near = k, d
+			}
+		}
+		if i < 0 || found[i].Shape != want.Shape {
+			t.Errorf("%s at %v: not found as such", want.Shape, want.Centre)
+			continue
+		}
+		o := found[i]
+		long, short := o.Widths()
+		wantLong, wantShort := want.Widths()
+		turn := math.Remainder(o.Turn-want.Turn, math.Pi)
+		if near > 0.02 || math.Abs(long-wantLong) > 0.04 || math.Abs(short-wantShort) > 0.04 || math.Abs(turn) > 0.02 {
+			t.Errorf("%s: centre %.3f mm off, widths %.3f and %.3f, turn %.3f", want.Shape, near, long-wantLong, short-wantShort, turn)
+		}
+		if u := math.Sqrt(o.Cov[0][0]); !(u > 0 && u < 0.02) {
+			t.Errorf("%s: the centre's uncertainty is %g mm", want.Shape, u)
+		}
+	}
+	if len(found) != len(shapes) {
+		for _, o := range found {
+			t.Logf("%s at %v, %s", o.Shape, o.Centre, o.Words())
+		}
+		t.Errorf("%d openings found, %d drawn", len(found), len(shapes))
+	}
+}
+
+// A slot takes the place of the two circles that its ends make, and of no other.
+func TestASlotReplacesItsEnds(t *testing.T) {
+	o := Opening{Outline: calib.Outline{Shape: calib.ShapeSlot, Centre: calib.Point{X: 10}, Half: [2]float64{7, 2.5}}}
+	for _, c := range []struct {
+		at   calib.Point
+		r    float64
+		want bool
+	}{
+		{calib.Point{X: 5.5}, 2.5, true}, {calib.Point{X: 14.4, Y: 0.1}, 2.6, true}, {calib.Point{X: 10}, 2.5, true},
+		{calib.Point{X: 20}, 2.5, false}, {calib.Point{X: 10, Y: 4}, 2, false}, {calib.Point{X: 10}, 22, false},
+	} {
+		if got := o.Replaces(Rim{Circle: calib.Circle{Centre: c.at, R: c.r}}); got != c.want {
+			t.Errorf("circle at %v, radius %g: %v", c.at, c.r, got)
+		}
+	}
+}
+
+// A grille that is not round is found as what it is, a round one as nothing, under
+// a mesh too.
+func TestGrilleOutlines(t *testing.T) {
+	cam := flatCamera(600, 480)
+	meshed := func(q calib.Point) float64 {
+		x, y := math.Remainder(q.X, 2.2), math.Remainder(q.Y, 2.2)
+		if math.Hypot(x, y) < 0.75 {
+			return 0.02
+		}
+		return 0.16
+	}
+	round := calib.Outline{Shape: calib.ShapeOval, Centre: calib.Point{X: 3.02, Y: -4.04}, Half: [2]float64{23, 23}}
+	d := calib.Outline{Shape: calib.ShapeD, Centre: calib.Point{X: 3.02, Y: -4.04}, Half: [2]float64{25, 14}, Turn: 0.4}
+	for _, want := range []calib.Outline{
+		{Shape: calib.ShapeOval, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.3, Half: [2]float64{30, 22}},
+		{Shape: calib.ShapeRoundedSquare, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.2, Half: [2]float64{23.5, 22.5}, Corner: 8},
+		d, round,
+	} {
+		p := drawn(cam, func(q calib.Point) float64 {
+			if want.Distance(q) < 0 {
+				return meshed(q)
+			}
+			return 0.3
+		})
+		found := FindGrilleOutlines(p, cam, OpeningSearch{}, FindCircles(p, cam, Search{}))
+		switch want.Half {
+		case round.Half:
+			if len(found) != 0 {
+				t.Errorf("a round grille is taken for a %s", found[0].Shape)
+			}
+			continue
+		case d.Half: // of no named shape: its centre is its area's centroid
+			want.Shape = calib.ShapeFree
+		}
+		if len(found) == 0 || found[0].Shape != want.Shape {
+			t.Errorf("%s: found %d outlines, not it", want.Shape, len(found))
+			continue
+		}
+		centre := want.Centre
+		if want.Shape == calib.ShapeFree {
+			_, centre = d.Area()
+		}
+		if off := found[0].Centre.Dist(centre); off > 0.1 {
+			t.Errorf("%s: centre %.3f mm off", want.Shape, off)
+		}
+	}
+}
+
+// A tweeter's body is found by its known width between circles nearly as
+// wide: its opening's edge, its own foot seen beside it, its shadow, its
+// magnet; a third of its rim is covered.
+func TestBodyAmongItsKin(t *testing.T) {
+	cam := flatCamera(600, 480)
+	const r = 21.8
+	for _, at := range []calib.Point{{X: 2.03, Y: -1.04}, {X: -11.3, Y: 5.55}} {
+		for _, dark := range []bool{true, false} {
+			body, foot := 0.4, 0.22
+			if dark {
+				body, foot = 0.05, 0.03
+			}
+			p := drawn(cam, func(q calib.Point) float64 {
+				from := q.Sub(at)
+				angle := math.Atan2(from.Y, from.X)
+				covered := math.Abs(math.Remainder(angle-0.4, 2*math.Pi)) < 0.3 || math.Abs(math.Remainder(angle-3, 2*math.Pi)) < 0.4
+				switch {
+				case covered && math.Abs(from.Norm()-r) < 4:
+					return 0.15
+				case from.Norm() < 14:
+					return 0.35
+				case from.Norm() < 17.5:
+					return 0.6 * body
+				case from.Norm() < r:
+					return body
+				case q.Dist(at.Add(calib.Point{X: 0.3, Y: -0.4})) < r: // the wall
+					return foot
+				case q.Dist(calib.Point{X: at.X + 0.4, Y: at.Y - 0.3}) < 23.6: // the gap to the opening
+					return 0.015
+				}
+				return 0.25
+			})
+			found := FindBodies(p, cam, 2*r, 0, 0)
+			if len(found) == 0 {
+				t.Errorf("dark %v at %v: not found", dark, at)
+				continue
+			}
+			if off := found[0].Centre.Dist(at); off > 0.04 || found[0].BodyOdds(2*r) < 2 {
+				t.Errorf("dark %v at %v: centre %.3f mm off, odds %.1f", dark, at, off, found[0].BodyOdds(2*r))
+			}
+		}
+	}
+}
