@@ -46,9 +46,7 @@ type Bundle struct {
 	Solutions []*Solution // of each view
 	Circles   []Circle    // of each track, in the plane at its height
 	Heights   []Height
-	Misses    [][]float64 // of each track's sightings: how far off they are, mm
-	Rejected  [][]bool    // of each track's sightings: whether they lost all their say
-	Scale     float64     // how much larger the sightings' misses are than their own noise; at least 1
+	Misses    [][]float64 // of each track's sightings: how far off their centres are, mm
 
 	parts map[Group]*mat.SymDense // what each input contributes to x, y, R, z of each circle in turn, mm^2
 }
@@ -123,7 +121,7 @@ func (b *Bundle) HeightU95(i int) float64 { return 2 * b.Heights[i].U }
 
 // bundle reads the solution.
 func (m *bundleModel) bundle(res *lsq.Result) *Bundle {
-	b := &Bundle{Scale: math.Max(1, m.rimScale)}
+	b := &Bundle{}
 	b.parts = m.contributions(res)
 	cov := sumOf(b.parts)
 	for k := range m.tracks {
@@ -136,18 +134,13 @@ func (m *bundleModel) bundle(res *lsq.Result) *Bundle {
 		b.Solutions = append(b.Solutions, m.solution(res.X, joint, v))
 	}
 	cams := m.cameras(res.X)
-	at := m.edges
 	for k, t := range m.tracks {
 		var misses []float64
-		var rejected []bool
 		for _, s := range t.rims {
-			dx, dy, dr := s.miss(cams[s.view], b.Circles[k], b.Heights[k].Z)
-			misses = append(misses, math.Sqrt(dx*dx+dy*dy+dr*dr))
-			rejected = append(rejected, res.Weights[at] == 0 || res.Weights[at+1] == 0 || res.Weights[at+2] == 0)
-			at += 3
+			dx, dy, _ := s.miss(cams[s.view], b.Circles[k], b.Heights[k].Z)
+			misses = append(misses, math.Hypot(dx, dy))
 		}
 		b.Misses = append(b.Misses, misses)
-		b.Rejected = append(b.Rejected, rejected)
 	}
 	return b
 }

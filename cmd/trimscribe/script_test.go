@@ -45,7 +45,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"status": statusCmd, "lines": linesCmd, "files": filesCmd, "agrees": agreesCmd, "turn": turnCmd, "half": halfCmd, "heights": heightsCmd,
+			"status": statusCmd, "lines": linesCmd, "files": filesCmd, "agrees": agreesCmd, "turn": turnCmd, "heights": heightsCmd,
 		},
 	})
 }
@@ -61,16 +61,6 @@ func halve(from, to string) error {
 		return err
 	}
 	return os.WriteFile(to, b.Bytes(), 0o666)
-}
-
-// half PHOTO... writes each photo at half its size here, without Exif.
-func halfCmd(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) == 0 {
-		ts.Fatalf("usage: half PHOTO...")
-	}
-	for _, path := range args {
-		ts.Check(halve(ts.MkAbs(path), ts.MkAbs(filepath.Base(path))))
-	}
 }
 
 // heights SURVEY TRUTH: nothing is missed or invented, each height is solved to

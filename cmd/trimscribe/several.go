@@ -351,8 +351,8 @@ func (s *several) farthest(tracks []int, before *calib.Bundle) float64 {
 }
 
 // mostMiss is how far, in mm, a photo's circles may lie off where the others
-// have them: light moves a rim by less.
-const mostMiss = 0.15
+// have them: light moves a rim by less, also where its edge is broken.
+const mostMiss = 0.25
 
 // outliers lists the photos whose circles mostly lie off.
 func (s *several) outliers() (odd []int, known bool) {
