@@ -9,23 +9,23 @@ import (
 )
 
 // notes returns what stands beside the drawing: the tables first, then the
-// doubts, how to use the sheet, and the cautions.
+// doubts, what the lines are, how to use the sheet, the cautions, and the rest.
 func notes(s *calib.Survey, o Options, d *Drawing) []Block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, heightTables(s, o.Units)...)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
 	blocks = append(blocks, checkTables(s, o.Units)...)
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
-	blocks = append(blocks, Texts("Use", uses(s), false)...)
 	blocks = append(blocks, lines(d)...)
+	blocks = append(blocks, Texts("Use", uses(s), false)...)
+	blocks = append(blocks, Texts("Cautions", o.Cautions, false)...) // on the first sheet, if there are two
 	var advice []string
 	for _, a := range s.Advice {
 		advice = append(advice, a.Text)
 	}
 	blocks = append(blocks, Texts("For a better photo", advice, false)...)
 	blocks = append(blocks, Texts("Notes", s.Notes, false)...)
-	blocks = append(blocks, Texts("Photos", photoList(s, o.Units), false)...)
-	return append(blocks, Texts("Cautions", o.Cautions, false)...)
+	return append(blocks, Texts("Photos", photoList(s, o.Units), false)...)
 }
 
 // lines is the legend, where the drawing has more lines than speak for
@@ -37,7 +37,7 @@ func lines(d *Drawing) []Block {
 	}
 	return []Block{legend{"Lines", []*Layer{d.Layer(LayerHoles), edges}, []string{
 		"hole or grille, measured",
-		"edge of the panel, as the photo shows it: keep a mount clear of it",
+		"the panel's edges, as seen: keep clear",
 	}}}
 }
 
@@ -123,8 +123,16 @@ func heightTables(s *calib.Survey, u Units) []Block {
 }
 
 func distanceTables(s *calib.Survey, u Units) []Block {
+	// Where the tweeter's centre is the grille's, one row says both.
+	known := map[calib.DistanceEntry]int{}
 	var rows [][]string
 	for _, d := range s.Distances {
+		same := calib.DistanceEntry{From: d.From, MM: d.MM, U95: d.U95}
+		if i, ok := known[same]; ok && d.To == "T" {
+			rows[i][0] += ", T"
+			continue
+		}
+		known[same] = len(rows)
 		rows = append(rows, []string{d.From + " – " + d.To, u.Format(d.MM), u.Format(d.U95)})
 	}
 	return Tables(fmt.Sprintf("Centre to centre (%v), ± is U95", u), []string{"from – to", "distance", "±"}, rows)

@@ -26,6 +26,8 @@ const (
 	crossOver  = 3.0 // of a cross beyond its circle
 	grilleArm  = 8.0 // half length of the cross in the grille's centre
 	labelSpace = 1.0 // round a label
+
+	underlayOver = 3.0 // how far the photo reaches beyond the drawing
 )
 
 // drawPanel draws a survey in the panel's frame.
@@ -36,7 +38,7 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 		under = d.NewLayer(LayerUnderlay, 0, Slate)
 	}
 	if len(s.Traces) > 0 {
-		edges(d.NewLayer(LayerEdges, FineLine, Slate, Seen...), s.Traces)
+		edges(d.NewLayer(LayerEdges, EdgeLine, Slate, Seen...), s.Traces)
 	}
 	centreLines := d.NewLayer(LayerCentreLines, FineLine, Blue, Chain...)
 	crosses := d.NewLayer(LayerCrosses, FineLine, Blue)
@@ -88,7 +90,7 @@ func drawPanel(s *calib.Survey, o Options) *Drawing {
 	}
 	label(labels, s, o.Units, d)
 	if under != nil {
-		under.Add(pale(*o.Underlay, d.Bounds().Grow(crossArm)))
+		under.Add(pale(*o.Underlay, d.Bounds().Grow(underlayOver)))
 	}
 	return d
 }

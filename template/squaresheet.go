@@ -192,9 +192,9 @@ func drawSquare(art *Drawing, s *sheet, p calib.Point, size float64, number int)
 // cut line: the rest of the margin stays white.
 func topMark(art *Drawing, cut Rect, band, height float64, number int) {
 	l := art.NewLayer(fmt.Sprintf("top-%d", number), 0, Slate)
-	text := fmt.Sprintf("top  %d", number)
+	text := fmt.Sprintf("TOP  %d", number) // capitals: nothing hangs below them
 	w := TextWidth(text, height, false)
-	base := calib.Point{X: cut.Centre().X - w/2, Y: cut.Y1 - band/2 - height*(1-descent)/2}
+	base := calib.Point{X: cut.Centre().X - w/2, Y: cut.Y1 - band/2 - height/2}
 	l.Add(Text{At: base, Height: height, S: text})
 	tip := calib.Point{X: base.X - height, Y: base.Y + height}
 	l.Add(Fill{[][]calib.Point{{tip, tip.Add(calib.Point{X: -height / 2, Y: -height}), tip.Add(calib.Point{X: height / 2, Y: -height})}}})

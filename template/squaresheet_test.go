@@ -164,7 +164,7 @@ func TestSquareSheetSaysHow(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := strings.Join(texts(pages[0]), " ")
-	for _, part := range []string{"measure here: width across", "measure here: height", "--square-size", "plane", "30 cm", "glare", "Flat", "top  1", "top  4"} {
+	for _, part := range []string{"measure here: width across", "measure here: height", "--square-size", "plane", "30 cm", "glare", "Flat", "TOP  1", "TOP  4"} {
 		if !strings.Contains(first, part) {
 			t.Errorf("the first sheet does not say %q", part)
 		}

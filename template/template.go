@@ -145,12 +145,7 @@ func (l layout) drafts(p Paper) []draft {
 		return []draft{all}
 	}
 	if body := l.sheet(p, heading{}).body; l.bounds.W() <= body.W() && l.bounds.H() <= body.H() {
-		alone := func(number string) Page {
-			s := l.sheet(p, heading{right: number})
-			s.put(l.centred(s.body))
-			return s.done()
-		}
-		return append([]draft{alone}, l.noteSheets(p, l.notes)...)
+		return l.begun(p, body)
 	}
 	return l.tiled(p)
 }
@@ -195,6 +190,31 @@ func (l layout) split(p Paper, drawing, text Rect) draft {
 		drawFlow(s, placed, text, width)
 		return s.done()
 	}
+}
+
+// begun draws the drawing on a sheet with as many of the notes as fit below it,
+// and the others on sheets of their own.
+func (l layout) begun(p Paper, body Rect) []draft {
+	n, width := columns(body.W())
+	room := body.H() - l.bounds.H() - 2*pad
+	placed, _ := flow(l.notes, width, room)
+	fit := 0
+	for fit < len(placed) && placed[fit].column < n && placed[fit].top+placed[fit].height(width) <= room {
+		fit++
+	}
+	rest := l.noteSheets(p, l.notes[fit:])
+	if fit == 0 {
+		alone := func(number string) Page {
+			s := l.sheet(p, heading{right: number})
+			s.put(l.centred(s.body))
+			return s.done()
+		}
+		return append([]draft{alone}, rest...)
+	}
+	l.notes = l.notes[:fit]
+	below := body
+	below.Y1 = body.Y0 + flowHeight(l.notes, n, width)
+	return append([]draft{l.split(p, Rect{body.X0, below.Y1 + 2*pad, body.X1, body.Y1}, below)}, rest...)
 }
 
 // noteSheets draws blocks on sheets of their own.

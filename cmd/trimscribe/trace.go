@@ -108,7 +108,7 @@ func (v *traceRadius) traceEdges(p *vision.Photo, s *calib.Survey, sol *calib.So
 		s.Notes = append(s.Notes, fmt.Sprintf("No edges were seen within %s of the tweeter's centre.", inUnits(u, search.Radius)))
 		return
 	}
-	s.Notes = append(s.Notes, fmt.Sprintf("Edges (dashed) are drawn at the face's plane, as seen within %s of the tweeter's centre; shadows may be among them. What stands proud lies nearer the middle of the photo, by up to %.2f mm for each mm of its height.",
+	s.Notes = append(s.Notes, fmt.Sprintf("Edges (dashed) are as seen within %s of T, hard shadows' too, in the plane of the face. What stands proud lies nearer the photo's middle, by up to %.2f mm for each mm of its height.",
 		inUnits(u, search.Radius), cam.HeightShift(s.Traces)))
 }
 
