@@ -103,8 +103,8 @@ func (m *Measured) budget(g gradient) Budget {
 				v += g[i] * g[j] * part.At(i, j)
 			}
 		}
-		if v > 0 {
-			b[group] = math.Sqrt(v)
+		if u := math.Sqrt(math.Max(0, v)); u > 1e-6 {
+			b[group] = u
 		}
 	}
 	return b
@@ -228,28 +228,71 @@ func (l faceLie) cov(p, q Point) float64 {
 	return Vec3{1, p.X, p.Y}.Dot(a)
 }
 
-// HeightShift is how a circle's measured centre and diameter change, mm per mm,
-// when its plane is taken higher: what stands nearer the camera looks bigger, so
-// it is taken for less, and nearer to the point right below the camera.
-type HeightShift struct {
-	X        float64 `json:"x_mm"`
-	Y        float64 `json:"y_mm"`
-	Diameter float64 `json:"diameter_mm"`
-}
-
-// Shift returns how a circle in the plane at height z follows its height, seen
-// by this camera (pinhole geometry: a line of sight to p passes p + (eye - p)/H
-// one millimetre higher, H being the eye's height above the plane).
-func (c Camera) Shift(circle Circle, z float64) HeightShift {
-	eye := c.Eye()
-	h := eye.Z - z
-	return HeightShift{(eye.X - circle.Centre.X) / h, (eye.Y - circle.Centre.Y) / h, -2 * circle.R / h}
-}
-
 // Largest returns the budgets' inputs that make up at least the given share of
 // the variance of one of them, in the order of Groups.
 func Largest(budgets []Budget, share float64) []Group {
 	return slices.DeleteFunc(slices.Clone(Groups), func(g Group) bool {
 		return !slices.ContainsFunc(budgets, func(b Budget) bool { return b.Share(g) >= share })
 	})
+}
+
+// Words says what an input is, for a person.
+func (g Group) Words() string {
+	switch g {
+	case GroupSize:
+		return "the square's size, as the callipers say"
+	case GroupFlat:
+		return "the square's sheet, which is not quite flat nor lies quite flat"
+	case GroupBloom:
+		return "ink and blur at the square's edges"
+	case GroupEdges:
+		return "noise of the square's edges in the photo"
+	case GroupFocal:
+		return "the focal length"
+	case GroupCentre:
+		return "where the lens's axis meets the picture"
+	case GroupDistortion:
+		return "the lens's distortion"
+	case GroupHeight:
+		return "the heights, as given"
+	case GroupRim:
+		return "noise of the hole's or grille's edge in the photo"
+	case GroupLight:
+		return "light on a broken or rounded edge"
+	}
+	return string(g)
+}
+
+// BudgetEntry is the budget of one measure of a survey.
+type BudgetEntry struct {
+	Of     string // "H1", "H1 ø", "H1 - G"
+	U95    float64
+	Budget Budget
+}
+
+// Budgets lists the survey's budgets: the places of its features, their
+// diameters, then the distances.
+func (s *Survey) Budgets() []BudgetEntry {
+	var places, diameters, all []BudgetEntry
+	for _, f := range s.Features {
+		places = append(places, BudgetEntry{f.ID, f.U95, f.Budget})
+		diameters = append(diameters, BudgetEntry{f.ID + " ø", f.DiameterU95, f.DiameterBudget})
+	}
+	all = append(places, diameters...)
+	for _, d := range s.Distances {
+		if d.To == "T" && s.Tweeter != nil && s.Tweeter.From == "grille" { // G's own over again
+			continue
+		}
+		all = append(all, BudgetEntry{d.From + " - " + d.To, d.U95, d.Budget})
+	}
+	return all
+}
+
+// BudgetsOf takes the budgets out of a list.
+func BudgetsOf(entries []BudgetEntry) []Budget {
+	out := make([]Budget, len(entries))
+	for i, e := range entries {
+		out[i] = e.Budget
+	}
+	return out
 }

@@ -21,7 +21,7 @@ func surveyed() *Survey {
 	}
 	for i, a := range s.Features {
 		for _, b := range append(s.Features[i+1:], Feature{ID: "T", X: 90, Y: 1.5}) {
-			s.Distances = append(s.Distances, DistanceEntry{a.ID, b.ID, math.Hypot(a.X-b.X, a.Y-b.Y), 0.06})
+			s.Distances = append(s.Distances, DistanceEntry{From: a.ID, To: b.ID, MM: math.Hypot(a.X-b.X, a.Y-b.Y), U95: 0.06})
 		}
 	}
 	return s

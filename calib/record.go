@@ -48,17 +48,17 @@ func NewSurvey(f Findings) *Survey {
 	chosen := map[int]bool{}
 	var order []int // indices of the features
 	for k, i := range f.Choice.Holes {
-		s.Features = append(s.Features, f.feature(i, fmt.Sprintf("H%d", k+1)))
+		s.Features = append(s.Features, f.chosen(i, fmt.Sprintf("H%d", k+1)))
 		chosen[i] = true
 		order = append(order, i)
 	}
 	if f.Choice.Mocked {
-		s.Features = append(s.Features, f.feature(f.Choice.Tweeter, "B"))
+		s.Features = append(s.Features, f.chosen(f.Choice.Tweeter, "B"))
 		chosen[f.Choice.Tweeter] = true
 		order = append(order, f.Choice.Tweeter)
 	}
 	if g := f.Choice.Grille; g >= 0 {
-		s.Features = append(s.Features, f.feature(g, "G"))
+		s.Features = append(s.Features, f.chosen(g, "G"))
 		chosen[g] = true
 		order = append(order, g)
 	}
@@ -126,6 +126,17 @@ func (f Findings) feature(i int, id string) Feature {
 	if o := f.Candidates[i].Outline; o != nil {
 		out.addOutline(*o, f.Candidates[i].HalfU)
 	}
+	if out.HeightSource != HeightSolved {
+		shift := f.Photos[0].Solution.Camera.Shift(c.Circle, out.Z)
+		out.ShiftPerMM = &shift
+	}
+	return out
+}
+
+// chosen is feature, with the budgets of what is chosen.
+func (f Findings) chosen(i int, id string) Feature {
+	out := f.feature(i, id)
+	out.Budget, out.DiameterBudget = f.Measured.PlaceBudget(i), f.Measured.DiameterBudget(i)
 	return out
 }
 
@@ -140,10 +151,13 @@ func (f Findings) why(i int) string {
 // addDistances lists every feature to every other, then every hole to the
 // tweeter centre.
 func (f Findings) addDistances(s *Survey, order []int) {
+	add := func(from, to string, i, j int, offset Point) {
+		mm, b := f.Measured.distance(i, Point{}, j, offset)
+		s.Distances = append(s.Distances, DistanceEntry{from, to, mm, coverage * b.U(), b})
+	}
 	for a := range order {
 		for b := a + 1; b < len(order); b++ {
-			mm, u95 := f.Measured.Distance(order[a], order[b])
-			s.Distances = append(s.Distances, DistanceEntry{s.Features[a].ID, s.Features[b].ID, mm, u95})
+			add(s.Features[a].ID, s.Features[b].ID, order[a], order[b], Point{})
 		}
 	}
 	hub, from := f.Choice.Grille, "grille"
@@ -159,7 +173,6 @@ func (f Findings) addDistances(s *Survey, order []int) {
 	at := f.Measured.Circles[hub].Centre.Add(f.TweeterOffset)
 	s.Tweeter = &TweeterCentre{X: at.X, Y: at.Y, U95: f.Measured.PlaceU95(hub), From: from}
 	for k, i := range f.Choice.Holes {
-		mm, b := f.Measured.distance(i, Point{}, hub, f.TweeterOffset)
-		s.Distances = append(s.Distances, DistanceEntry{s.Features[k].ID, "T", mm, coverage * b.U()})
+		add(s.Features[k].ID, "T", i, hub, f.TweeterOffset)
 	}
 }

@@ -108,7 +108,7 @@ type Feature struct {
 	HeightSource string  `json:"height_source,omitempty"` // one of the Height constants
 	Spacer       float64 `json:"spacer_mm,omitempty"`     // that evens a hole's face out with the highest; see Spacers
 	Diameter     float64 `json:"diameter_mm"`             // of what is not round, the short width
-	U95          float64 `json:"u95_mm"`                  // of the centre's place, any direction
+	U95          float64 `json:"u95_mm"`                  // radius about the centre that holds the true one
 	DiameterU95  float64 `json:"diameter_u95_mm"`
 	Why          string  `json:"why,omitempty"` // why chosen, or why not
 
@@ -119,6 +119,14 @@ type Feature struct {
 	Turn      *float64     `json:"turn_deg,omitempty"`      // of the long width, or the way a D's flat lies, anticlockwise from x
 	Corner    float64      `json:"corner_mm,omitempty"`     // radius of a rectangle's corners
 	Points    [][2]float64 `json:"outline_mm,omitempty"`    // of a free outline: x and y of points in even angles about its centre, from x anticlockwise
+
+	// What one millimetre more of height would do, where photos did not settle it.
+	ShiftPerMM *HeightShift `json:"shift_per_mm_height,omitempty"`
+
+	// What makes up U95 (in the direction in which the centre is least sure) and
+	// DiameterU95: each input's standard uncertainty.
+	Budget         Budget `json:"budget_u_mm,omitempty"`
+	DiameterBudget Budget `json:"diameter_budget_u_mm,omitempty"`
 }
 
 // MissingHole is a place where a hole would be if the chosen ones are some of a
@@ -162,6 +170,8 @@ type DistanceEntry struct {
 	To   string  `json:"to"`
 	MM   float64 `json:"mm"`
 	U95  float64 `json:"u95_mm"`
+
+	Budget Budget `json:"budget_u_mm,omitempty"` // what makes it up
 }
 
 // Encode returns the survey as it stands in a file, ending in a newline.

@@ -14,6 +14,7 @@ func notes(s *calib.Survey, o Options, d *Drawing) []Block {
 	blocks := circleTables(s, o.Units)
 	blocks = append(blocks, heightTables(s, o.Units)...)
 	blocks = append(blocks, distanceTables(s, o.Units)...)
+	blocks = append(blocks, budgetTables(s, o)...)
 	blocks = append(blocks, checkTables(s, o.Units)...)
 	blocks = append(blocks, Texts("Doubts", s.Doubts, true)...)
 	blocks = append(blocks, lines(d)...)

@@ -18,6 +18,7 @@ type Options struct {
 	// unknown and taken as 1. The Drawing and the Preview are not touched.
 	PrintScale [2]float64
 	Underlay   *Picture // the flattened photo in panel mm, drawn pale under the lines; nil is none
+	Budget     bool     // say what the uncertainty of the least sure distance is made of
 	Cautions   []string // nil is Cautions
 }
 

@@ -124,6 +124,13 @@ func TestWhatTheSheetsSay(t *testing.T) {
 		say("doubtful", mustTemplate(t, doubtful, Options{Paper: mustPaper(t, p)}).Pages, []string{"DOUBTFUL: Two answers"}, doubtful.Doubts)
 	}
 	say("own cautions", mustTemplate(t, smallPanel(), Options{Cautions: []string{"Mind the dog."}}).Pages, nil, []string{"Mind the dog."})
+	told := smallPanel()
+	told.Distances[1].U95, told.Distances[1].Budget = 0.5, calib.Budget{calib.GroupSize: 0.15, calib.GroupLight: 0.2, calib.GroupRim: 0.0001}
+	say("budget", mustTemplate(t, told, Options{Budget: true}).Pages, nil,
+		[]string{"made of (mm)", told.Distances[1].From + " – " + told.Distances[1].To + " is made", "size", "0.150", "36 %", "64 %"})
+	if contains(texts(mustTemplate(t, told, Options{}).Pages[0]), "made of") {
+		t.Error("a budget that was not asked for")
+	}
 	for _, s := range []*calib.Survey{smallPanel(), largePanel()} {
 		for _, p := range mustTemplate(t, s, Options{}).Pages {
 			if contains(texts(p), "DOUBTFUL") {

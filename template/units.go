@@ -38,3 +38,11 @@ func (u Units) Format(mm float64) string {
 	}
 	return fmt.Sprintf("%.2f", mm)
 }
+
+// Fine is Format with a decimal more, for uncertainties' parts.
+func (u Units) Fine(mm float64) string {
+	if u == Inches {
+		return fmt.Sprintf("%.4f", mm/inch)
+	}
+	return fmt.Sprintf("%.3f", mm)
+}

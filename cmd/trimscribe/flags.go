@@ -21,10 +21,12 @@ type photoFlags struct {
 	holes           count
 	holeDiameter    length
 	grilleDiameter  length
-	holeHeight      length
-	grilleHeight    length
+	holeHeight      height
+	grilleHeight    height
 	tweeterDiameter length
-	tweeterHeight   length
+	tweeterHeight   height
+	heights         heights
+	budget          bool
 	pick, drop      numbers
 	near            places
 	tweeterOffset   offset
@@ -58,20 +60,20 @@ func newGroup(title string) group {
 }
 
 func (f *photoFlags) groups() []group {
-	f.square = squareSize{calib.SquareSize, calib.SquareSize}
+	f.square = squareSize{[2]float64{calib.SquareSize, calib.SquareSize}, usualSquareBound, false}
 	f.focalEquiv = length{least: 8, most: 500, example: "26"}
 	f.holes = count{least: 1, most: 12, example: "3"}
 	f.holeDiameter = length{least: 1.5, most: 14, example: "4.2"}
 	f.grilleDiameter = length{least: 15, most: 130, example: "44"}
-	f.holeHeight = length{least: -200, most: 200, example: "6.5"}
-	f.grilleHeight = length{least: -200, most: 200, example: "-2"}
+	f.holeHeight = newHeight("6.5")
+	f.grilleHeight = newHeight("-2")
 	f.tweeterDiameter = length{least: 15, most: 130, example: "43.6"}
-	f.tweeterHeight = length{least: -200, most: 200, example: "1.5"}
+	f.tweeterHeight = newHeight("1.5")
 	f.paper.Paper, _ = template.ParsePaper("A4")
 	f.formats = allFormats
 
 	square := newGroup("The square and the camera")
-	square.Var(&f.square, "square-size", "outside size of the printed square as the callipers say, across and up (60x60 if you do not say): --square-size 59.7x60.2")
+	square.Var(&f.square, "square-size", fmt.Sprintf("outside size of the printed square as the callipers say, across and up (60x60 if you do not say); +- says how far off it may be (%.1f mm if you do not say): --square-size 59.7x60.2+-0.05", usualSquareBound))
 	square.Var(&f.focalEquiv, "focal-equiv", "35 mm-equivalent focal length of the lens, when the photo has lost it: --focal-equiv 26")
 	square.Var(&f.lens, "lens", "lens file of the camera, by trimscribe lens; the lens's distortion is taken out: --lens my-phone.lens.json")
 
@@ -79,8 +81,9 @@ func (f *photoFlags) groups() []group {
 	panel.Var(&f.holes, "holes", "how many mounting holes there are: --holes 3")
 	panel.Var(&f.holeDiameter, "hole-diameter", "roughly how wide they are: --hole-diameter 4.2")
 	panel.Var(&f.grilleDiameter, "grille-diameter", "roughly how wide the grille is: --grille-diameter 44")
-	panel.Var(&f.holeHeight, "hole-height", "how far the faces with the holes stand above the square's face, below it negative: --hole-height 6.5")
+	panel.Var(&f.holeHeight, "hole-height", fmt.Sprintf("how far the faces with the holes stand above the square's face, below it negative; +- says how far off it may be (%.1f mm if you do not say): --hole-height 6.5", usualHeightBound))
 	panel.Var(&f.grilleHeight, "grille-height", "the same for the grille's edge: --grille-height -2")
+	panel.Var(&f.heights, "height", "the same for one feature, H1, H2, ... or G, or for a circle by its number in the overlay picture; more than one may be given: --height H1=8.5+-0.3")
 
 	panel.Var(&f.tweeterDiameter, "tweeter-diameter", "a tweeter is mocked up in the opening and seen from its back: the diameter of its body's rim, as the callipers say; its centre is then the tweeter centre: --tweeter-diameter 43.6")
 	panel.Var(&f.tweeterHeight, "tweeter-height", "how far that rim stands above the square's face: --tweeter-height 1.5")
@@ -93,6 +96,8 @@ func (f *photoFlags) groups() []group {
 
 	checking := newGroup("To check what was found")
 	checking.Var(&f.checks, "check", fmt.Sprintf("a distance between centres that you measured, in --units, to compare with what was found; +- says how far off it may be (%.1f mm if you do not say); more than one may be given: --check H1-H2=78.4+-0.1", calib.CalliperU95))
+
+	checking.BoolVar(&f.budget, "budget", false, "tell what makes up each uncertainty, in words and on the template")
 
 	drawing := newGroup("The drawings")
 	drawing.Var(&f.paper, "paper", "sheet for the template, A4 if you do not say; of "+strings.Join(template.PaperNames(), ", ")+", and -landscape or -portrait behind: --paper a3-landscape")

@@ -47,8 +47,11 @@ seen from 400 mm, puts a hole that is 60 mm off the picture's middle 1.2 mm wron
 Measure the step with the callipers' depth rod, from the square's face to the face the
 hole is in:
   trimscribe --hole-height 8 --grille-height -2 panel.jpg
-Above the square's face is positive, below it negative. Without these, everything is
-taken to lie on the square's face.
+Above the square's face is positive, below it negative. For one feature alone, and for
+how far off the reading may be (0.2 mm if you do not say):
+  trimscribe --height H1=8.5+-0.3 --height G=-2 panel.jpg
+Without these, everything is taken to lie on the square's face, and you are told how
+far and which way each millimetre would move it.
 
 Or let photos tell: leave the square where it lies, take three from different sides, 5
 to 15 degrees from straight on, and give them together.

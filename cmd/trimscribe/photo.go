@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -87,6 +88,9 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 		}{status, made, got.survey})
 	}
 	report(stdout, got.survey, f.units.Units, made)
+	if f.budget {
+		reportBudget(stdout, got.survey, f.units.Units)
+	}
 	return status, nil
 }
 
@@ -97,6 +101,10 @@ func measureAll(photos []*vision.Photo, f *photoFlags, stage func(string)) (*fou
 		return measureSeveral(photos, f, stage)
 	}
 	got, err := measure(photos[0], f, stage)
+	var usage usageError
+	if errors.As(err, &usage) {
+		return nil, err
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s %w", photos[0].File, err)
 	}
@@ -207,6 +215,7 @@ func (f *photoFlags) draw(names []string, photos []*vision.Photo, got *found) ([
 		Units:      f.units.Units,
 		PrintScale: f.printScale,
 		Underlay:   f.underlayOf(photos[0], got),
+		Budget:     f.budget,
 	})
 	if err != nil {
 		return nil, err

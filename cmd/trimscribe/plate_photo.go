@@ -127,9 +127,9 @@ func photoCamera(photo *vision.Photo, s *calib.Survey) (calib.Camera, error) {
 		return cam, nil
 	}
 	var f photoFlags
-	f.square = squareSize{calib.SquareSize, calib.SquareSize}
+	f.square = squareSize{[2]float64{calib.SquareSize, calib.SquareSize}, usualSquareBound, false}
 	if len(s.Squares) > 0 {
-		f.square = s.Squares[0].Size
+		f.square.mm = s.Squares[0].Size
 	}
 	if len(s.Photos) > 0 && s.Photos[0].Focal > 0 {
 		w, h := float64(photo.Width), float64(photo.Height)

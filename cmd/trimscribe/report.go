@@ -114,9 +114,18 @@ func grilleWords(s *calib.Survey, u template.Units) string {
 	return "none found"
 }
 
-// heightWords tells the heights that the photos or the user gave, each with its
-// spacer, and is empty where none has an uncertainty.
+// heightWords tells the heights that the photos or the user gave, and what
+// hangs on those that nobody did.
 func heightWords(s *calib.Survey, u template.Units) string {
+	told, untold := toldWords(s, u), untoldWords(s, u)
+	if told != "" && untold != "" {
+		return told + "; " + untold
+	}
+	return told + untold
+}
+
+// toldWords tells each height that has an uncertainty, with its spacer.
+func toldWords(s *calib.Survey, u template.Units) string {
 	var each, spacers []string
 	worst := 0.0
 	for _, f := range s.Features {

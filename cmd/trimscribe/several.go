@@ -409,7 +409,10 @@ func (s *several) survey() (*found, error) {
 	if err := s.settle(choice); err != nil {
 		return nil, err
 	}
-	doubts, given := s.setGiven(choice)
+	doubts, given, err := s.setGiven(choice)
+	if err != nil {
+		return nil, err
+	}
 	if given {
 		if err := s.adjust(); err != nil {
 			return nil, err
@@ -505,33 +508,38 @@ func (s *several) heights() []calib.HeightFound {
 	return out
 }
 
-// givenHeightU is the standard uncertainty of a height that the user measured,
-// mm: half of what a calliper's depth rod on plastic is good for (common
-// practice).
-const givenHeightU = 0.05
-
 // setGiven lays the heights that the user gave on the chosen circles. Where the
 // photos plainly say otherwise they are believed, and that is a doubt.
-func (s *several) setGiven(choice calib.Choice) (doubts []string, any bool) {
-	lay := func(k int, given length, name string) {
+func (s *several) setGiven(choice calib.Choice) (doubts []string, any bool, err error) {
+	own, err := s.flags.heights.find(choice, len(s.tracks))
+	if err != nil {
+		return nil, false, err
+	}
+	lay := func(k int, given height, name string) {
 		if !given.given {
 			return
 		}
 		h := s.bundle.Heights[k]
-		if off := math.Abs(h.Z - given.mm); off > 2*math.Hypot(2*h.U, givenHeightU)+0.2 {
+		if off := math.Abs(h.Z - given.mm); off > 2*math.Hypot(2*h.U, standard(given.bound))+0.2 {
 			doubts = append(doubts, fmt.Sprintf("%s was given as %.1f mm high, and the photos say %.1f +-%.1f mm; measure it again, or leave the height out", name, given.mm, h.Z, 2*h.U))
 			return
 		}
-		s.tracks[k].given = &calib.Height{Z: given.mm, U: givenHeightU}
+		s.tracks[k].given = &calib.Height{Z: given.mm, U: standard(given.bound)}
 		any = true
 	}
+	of := func(k int, kind height) height {
+		if h, ok := own[k]; ok {
+			return h
+		}
+		return kind
+	}
 	for i, k := range choice.Holes {
-		lay(k, s.flags.holeHeight, fmt.Sprintf("H%d", i+1))
+		lay(k, of(k, s.flags.holeHeight), fmt.Sprintf("H%d", i+1))
 	}
-	if choice.Grille >= 0 {
-		lay(choice.Grille, s.flags.grilleHeight, "G")
+	if k := choice.Grille; k >= 0 {
+		lay(k, of(k, s.flags.grilleHeight), "G")
 	}
-	return doubts, any
+	return doubts, any, nil
 }
 
 // unsureHeight is the U95 of a solved height, mm, from which it is in doubt: a

@@ -55,20 +55,18 @@ func (s shapes) without(circles []vision.Rim, cam calib.Camera, diameter float64
 	})
 }
 
-// traced hands the shapes to the measuring, each as the circle that stands for
-// it, and their heights: first the openings, then the bodies.
-func (s shapes) traced(cam calib.Camera, f *photoFlags) (traced []calib.Traced, heights []calib.HeightFound) {
+// addTo hands the shapes to the measuring, each as the circle that stands for
+// it: first the openings, then the bodies.
+func (s shapes) addTo(m *measuredRims, cam calib.Camera, f *photoFlags) {
 	for _, o := range s.openings {
 		cov := o.Cov
 		circle := o.Round()
-		traced = append(traced, calib.Traced{Points: cam.Around(circle, o.Z), Z: o.Z, Fitted: &cov})
-		heights = append(heights, f.heightOf(vision.Rim{Circle: circle, Z: o.Z}))
+		h, reading := f.heightOf(circle)
+		m.add(calib.Traced{Points: cam.Around(circle, o.Z), Z: o.Z, Fitted: &cov}, h, reading)
 	}
 	for _, b := range s.bodies {
-		traced = append(traced, tracedOf(b, cam))
-		heights = append(heights, heightFound(b.Z, f.tweeterHeight))
+		m.add(tracedOf(b, cam), f.tweeterHeight, readingTweeter)
 	}
-	return traced, heights
 }
 
 // candidates are the shapes in the terms of the choice; they are measured from

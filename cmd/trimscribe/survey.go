@@ -28,11 +28,6 @@ type shot struct {
 	shapes   shapes       // what else was found; in a single photo only
 }
 
-// squareSizeU is the standard uncertainty of a square's size as printed or as
-// the callipers say, mm: half of the +-0.1 mm that callipers on paper are good
-// for.
-const squareSizeU = 0.05
-
 // How many circles of each kind are measured and listed, the likeliest first.
 const (
 	mostHoles   = 24
@@ -56,38 +51,44 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	s.findAll(f)
 
 	stage("measuring")
-	traced, heights := make([]calib.Traced, len(s.rims)), make([]calib.HeightFound, len(s.rims))
-	for i, r := range s.rims {
-		traced[i] = tracedOf(r, s.solution.Camera)
-		heights[i] = f.heightOf(r)
-	}
-	more, at := s.shapes.traced(s.solution.Camera, f)
-	traced, heights = append(traced, more...), append(heights, at...)
-	measured, err := calib.Measure(s.solution, traced)
+	m, err := s.measureRims(f, nil)
 	if err != nil {
-		return nil, errors.New("shows no circle that can be measured")
+		return nil, err
 	}
-	candidates := append(candidatesOf(s.rims, measured), s.shapes.candidates(f, measured, len(s.rims))...)
-	hints, err := f.hints(p, s.solution.Camera, candidates, heights)
+	candidates := s.candidates(f, m.Measured)
+	hints, err := f.hints(p, s.solution.Camera, candidates, m.heights)
 	if err != nil {
 		return nil, err
 	}
 	choice := calib.Choose(candidates, hints)
+	if len(f.heights) > 0 { // of what has been found and chosen without them
+		own, err := f.heights.find(choice, len(s.rims))
+		if err != nil {
+			return nil, err
+		}
+		for i, h := range own {
+			s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm)
+		}
+		if m, err = s.measureRims(f, own); err != nil {
+			return nil, err
+		}
+		candidates = s.candidates(f, m.Measured)
+	}
 	survey := calib.NewSurvey(calib.Findings{
 		Photos:     []calib.PhotoFindings{s.findings()},
-		Candidates: candidates, Measured: measured, Heights: heights, Choice: choice,
+		Candidates: candidates, Measured: m.Measured, Heights: m.heights, Choice: choice,
 		TweeterOffset: f.tweeterOffset.Point,
 	})
 	survey.Notes = append(survey.Notes, s.lens.notes...)
 	var chosen []calib.Traced
 	for _, i := range choice.Holes {
-		chosen = append(chosen, traced[i])
+		chosen = append(chosen, m.traced[i])
 	}
 	if g := choice.Grille; g >= 0 {
-		chosen = append(chosen, traced[g])
+		chosen = append(chosen, m.traced[g])
 	}
 	if choice.Mocked {
-		chosen = append(chosen, traced[choice.Tweeter])
+		chosen = append(chosen, m.traced[choice.Tweeter])
 	}
 	survey.Advice = calib.Grade(s.solution, chosen, vision.EdgeSpread(p, s.solution.Seen()))
 	known, eye := f.told(), s.solution.Camera.Eye()
@@ -121,20 +122,44 @@ func (s *shot) findAll(f *photoFlags) {
 	s.rims = likeliest(s.shapes.without(rims, s.solution.Camera, f.tweeterDiameter.mm))
 }
 
-// heightOf is what is known of the height of a rim's plane in a single photo.
-func (f *photoFlags) heightOf(r vision.Rim) calib.HeightFound {
-	if 2*r.R > vision.MaxHole {
-		return heightFound(r.Z, f.grilleHeight)
-	}
-	return heightFound(r.Z, f.holeHeight)
+// candidates is all that was found, in the terms of the choice.
+func (s *shot) candidates(f *photoFlags, m *calib.Measured) []calib.Candidate {
+	return append(candidatesOf(s.rims, m), s.shapes.candidates(f, m, len(s.rims))...)
 }
 
-// heightFound is a height that was given, or assumed.
-func heightFound(mm float64, flag length) calib.HeightFound {
-	if flag.given {
-		return calib.HeightFound{MM: mm, Source: calib.HeightGiven}
+// measuredRims is all circles of a photo, with what they were measured from.
+type measuredRims struct {
+	*calib.Measured
+	traced  []calib.Traced
+	heights []calib.HeightFound
+}
+
+// add adds a circle in the plane at its height; h is what the user told of it.
+func (m *measuredRims) add(t calib.Traced, h height, reading int) {
+	found := calib.HeightFound{MM: t.Z, Source: calib.HeightAssumed}
+	if h.given {
+		t.HeightU, t.HeightReading = standard(h.bound), reading
+		found.U95, found.Source = h.bound, calib.HeightGiven
 	}
-	return calib.HeightFound{MM: mm, Source: calib.HeightAssumed}
+	m.traced, m.heights = append(m.traced, t), append(m.heights, found)
+}
+
+// measureRims measures all that was found in a photo, each at the height that
+// the user told of its own or of its kind.
+func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, err error) {
+	cam := s.solution.Camera
+	for i, r := range s.rims {
+		h, reading := f.heightOf(r.Circle)
+		if o, ok := own[i]; ok {
+			h, reading = o, 0
+		}
+		m.add(tracedOf(r, cam), h, reading)
+	}
+	s.shapes.addTo(&m, cam, f)
+	if m.Measured, err = calib.Measure(s.solution, m.traced); err != nil {
+		return m, errors.New("shows no circle that can be measured")
+	}
+	return m, nil
 }
 
 // likeliest sorts circles, the likeliest first, and keeps the best of each kind.
@@ -171,7 +196,7 @@ func (f *photoFlags) shoot(p *vision.Photo) (*shot, error) {
 // the panel's frame.
 func (s *shot) solvePose(f *photoFlags) (err error) {
 	s.solution, err = calib.SolvePose(s.squares, calib.Assumptions{
-		Lens: s.lens.Lens, FocalU: s.lens.focalU, SquareSize: f.square, SquareSizeU: squareSizeU, CentreU: s.lens.centreU, K1U: s.lens.k1U,
+		Lens: s.lens.Lens, FocalU: s.lens.focalU, SquareSize: f.square.mm, SquareSizeU: standard(f.square.bound), CentreU: s.lens.centreU, K1U: s.lens.k1U,
 	})
 	if err != nil {
 		return fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", s.squares[0].Number, err)
@@ -203,15 +228,15 @@ func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 // told is which of what the survey rests on the user gave.
 func (f *photoFlags) told() calib.Known {
 	return calib.Known{
-		SquareSize: f.square != squareSize{calib.SquareSize, calib.SquareSize},
-		HoleHeight: f.holeHeight.given, GrilleHeight: f.grilleHeight.given,
+		SquareSize: f.square.given,
+		HoleHeight: f.holeHeight.given || f.heights.tell('H'), GrilleHeight: f.grilleHeight.given || f.heights.tell('G'),
 	}
 }
 
 // hints is what the flags say of the panel, in the terms of the choice. The
 // circles' numbers start at 1; places are in the overlay of the given photo.
 func (f *photoFlags) hints(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights []calib.HeightFound) (calib.Hints, error) {
-	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, Tweeter: f.tweeterDiameter.mm, GrilleHeight: f.grilleHeight.given}
+	h := calib.Hints{Holes: f.holes.n, HoleDiameter: f.holeDiameter.mm, GrilleDiameter: f.grilleDiameter.mm, Tweeter: f.tweeterDiameter.mm, GrilleHeight: f.grilleHeight.given || f.heights.tell('G')}
 	for _, n := range f.pick {
 		h.Pick = append(h.Pick, n-1)
 	}

@@ -2,23 +2,25 @@ package main
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
 
+	"trimscribe/calib"
 	"trimscribe/template"
 )
 
 // What a person types with callipers in hand is understood, and a slip is not
 // taken for a size.
 func TestSquareSize(t *testing.T) {
-	for in, want := range map[string]squareSize{
+	for in, want := range map[string][2]float64{
 		"59.7x60.2": {59.7, 60.2}, "60": {60, 60}, "59,7x60,2": {59.7, 60.2}, "59.7X60.2mm": {59.7, 60.2}, "59.7mm x 60.2mm": {59.7, 60.2},
 		"59.7×60.2": {59.7, 60.2}, "2.5in": {63.5, 63.5}, `2.5"`: {63.5, 63.5}, "2.5x2.5in": {63.5, 63.5},
 	} {
 		var got squareSize
-		if err := got.Set(in); err != nil || math.Hypot(got[0]-want[0], got[1]-want[1]) > 1e-9 {
+		if err := got.Set(in); err != nil || math.Hypot(got.mm[0]-want[0], got.mm[1]-want[1]) > 1e-9 {
 			t.Errorf("%q: %v, %v", in, got, err)
 		}
 	}
@@ -38,12 +40,13 @@ func TestSquareSize(t *testing.T) {
 func TestFlagValues(t *testing.T) {
 	for name, c := range map[string]struct{ good, bad string }{
 		"trace":           {"60 60mm 2.4in 2,4", "x -1 0 1;2"},
-		"square-size":     {"59.7x60.2", "x 5 61x55"},
+		"square-size":     {"59.7x60.2 59.7x60.2+-0.05 60±0.1mm", "x 5 61x55 60+-0 60+-x 60+-5"},
 		"focal-equiv":     {"26 27.5", "0 -1 abc"},
 		"holes":           {"1 3 12", "0 13 2.5 three -1"},
 		"hole-diameter":   {"4.2 4,2 4.2mm 0.165in", "0 40 4.2cm x"},
 		"grille-diameter": {"44 1.73in", "4 400"},
-		"hole-height":     {"0 6.5 -2", "1000 up"},
+		"hole-height":     {"0 6.5 -2 6.5+-0.3 -2±0,1mm", "1000 up 6+-0 6+-x 6+-30"},
+		"height":          {"H1=8.5 g=-2 C5=3 5=3+-0.1 h12=0.3in", "H1 H0=3 =3 H1=x X1=3 H1=3+-0 T=3 H1=8.5=3"},
 		"grille-height":   {"0 6.5 -2", "1000 up"},
 		"pick":            {"3 3,7 C3,c7", "0 H1 x 3,,7"},
 		"drop":            {"3 3,7 C3,c7", "0 H1 x 3;7"},
@@ -117,5 +120,33 @@ func TestPrintScale(t *testing.T) {
 	o := template.Options{PrintScale: v} // the same meaning: see its comment
 	if o.PrintScale[0] != 0.995 {
 		t.Error(o.PrintScale)
+	}
+}
+
+// A height is of what was chosen, by its id, or of a circle by its number; what
+// is not there is refused.
+func TestHeightsFindTheirCircles(t *testing.T) {
+	var v heights
+	for _, s := range []string{"H2=8.5+-0.3", "G=-2", "c5=1"} {
+		if err := v.Set(s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := v.Set("h2=8"); err == nil {
+		t.Error("H2 is taken twice")
+	}
+	choice := calib.Choice{Holes: []int{3, 1}, Grille: 2}
+	got, err := v.find(choice, 6)
+	if err != nil || got[1].mm != 8.5 || got[1].bound != 0.3 || got[2].mm != -2 || got[2].bound != usualHeightBound || got[4].mm != 1 || len(got) != 3 {
+		t.Errorf("%v, %v", got, err)
+	}
+	for _, bad := range []string{"H3=1", "C7=1", "C2=1"} { // C2 is H2
+		more := slices.Clone(v)
+		if err := more.Set(bad); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := more.find(choice, 6); err == nil {
+			t.Errorf("%s is taken", bad)
+		}
 	}
 }
