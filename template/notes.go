@@ -125,10 +125,14 @@ func heightTables(s *calib.Survey, u Units) []Block {
 
 func distanceTables(s *calib.Survey, u Units) []Block {
 	// Where the tweeter's centre is the grille's, one row says both.
-	known := map[calib.DistanceEntry]int{}
+	type length struct {
+		from    string
+		mm, u95 float64
+	}
+	known := map[length]int{}
 	var rows [][]string
 	for _, d := range s.Distances {
-		same := calib.DistanceEntry{From: d.From, MM: d.MM, U95: d.U95}
+		same := length{d.From, d.MM, d.U95}
 		if i, ok := known[same]; ok && d.To == "T" {
 			rows[i][0] += ", T"
 			continue
