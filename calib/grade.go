@@ -29,7 +29,7 @@ const (
 
 // When advice is worth a line.
 const (
-	goodEnough = 0.15 // mm: a U95 that a screw in a medium clearance hole forgives, with as much again for the drill (ISO 273: M4 4.5 mm)
+	goodEnough = 0.25 // mm: a U95 within which a screw finds its hole (ISO 273, medium: M4 in 4.5 mm)
 	worthIt    = 0.25 // share of the U95 that mending must take off
 	besideBest = 0.5  // share of what the best mending takes off that another must
 )

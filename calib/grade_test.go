@@ -113,7 +113,7 @@ func TestGrade(t *testing.T) {
 			}
 		}
 		for _, a := range all {
-			if !(a.Mended <= 0.75*a.U95) || a.U95 <= 0.15 || !strings.Contains(a.Text, "good to") {
+			if !(a.Mended <= 0.75*a.U95) || a.U95 <= 0.25 || !strings.Contains(a.Text, "good to") {
 				t.Errorf("%s: %+v", name, a)
 			}
 		}

@@ -103,8 +103,9 @@ make is never overwritten, unless with --force; one that it did make is.
   0  good
   1  failed: one sentence says why; nothing was written
   2  wrong usage; nothing was written
-  3  written, but something is doubtful: something expected was not found, or two
-     answers are about as likely. The survey and the template say what.
+  3  written, but something is doubtful: something expected was not found or may have
+     been missed, two answers are about as likely, or a --check does not agree. The
+     survey and the template say what.
 `},
 	{"cautions", "before you cut", `
   - Airbags may sit behind pillar trim: keep out of them and of the way they open.
