@@ -79,7 +79,7 @@ func Choose(cands []Candidate, h Hints) Choice {
 		choose = chooseAboutTweeter
 	}
 	c := choose(cands, h)
-	c.Doubts = append(c.Doubts, shapeDoubts(cands, h, c.Holes)...)
+	c.Doubts = append(c.Doubts, shapeDoubts(cands, h, c)...)
 	return c
 }
 

@@ -203,6 +203,21 @@ func TestChooseAboutABody(t *testing.T) {
 	}
 }
 
+// A grille whose outline is partly guessed at is a doubt, until it is picked.
+func TestChooseDoubtsAnOutlineHalfSeen(t *testing.T) {
+	for quality, doubt := range map[float64]bool{6: false, 3.5: true} {
+		cands := about([3]float64{10, 40, 4.2}, [3]float64{200, 42, 4.2})
+		cands[0].Outline = &Outline{Shape: ShapeOval, Half: [2]float64{30, 22}}
+		cands[0].Quality = quality
+		if got := Choose(cands, Hints{}); (len(got.Doubts) > 0) != doubt {
+			t.Errorf("quality %g: doubts %q", quality, got.Doubts)
+		}
+		if got := Choose(cands, Hints{Pick: []int{0}}); len(got.Doubts) > 0 {
+			t.Errorf("quality %g, picked: doubts %q", quality, got.Doubts)
+		}
+	}
+}
+
 // An oblong hole goes with a round one as wide; a clip's long slot does not, and
 // a slot that hardly shows is not taken in silence.
 func TestChooseSlots(t *testing.T) {

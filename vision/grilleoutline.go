@@ -17,6 +17,11 @@ const (
 	plainGrille    = 0.75 // least coverage
 	roundGrille    = 0.18 // by how much more of its outline must show an edge than of a circle
 	mostGrilleLong = 160.0
+
+	// Where the mouth has no contrast, what shows is the wall's foot or the mesh
+	// behind it, half a millimetre inside or more: unseenU is the standard
+	// uncertainty, mm, of an outline of which nothing shows.
+	unseenU = 0.5
 )
 
 // FindGrilleOutlines returns the outlines of a grille's size that are not
@@ -62,9 +67,14 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s OpeningSearch, circles []R
 		if o.Shape == calib.ShapeFree {
 			u := 0.3 * t.px
 			o.Cov, o.LongU = [3][3]float64{{u * u}, {0, u * u}, {0, 0, u * u}}, u
-			return
+		} else {
+			t.refine(o)
 		}
-		t.refine(o)
+		u := unseenU * (1 - o.Coverage)
+		for i := range 3 {
+			o.Cov[i][i] += u * u
+		}
+		o.LongU = math.Hypot(o.LongU, u)
 	})
 	return out
 }

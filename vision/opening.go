@@ -82,9 +82,10 @@ const wholeOutline = 0.96
 const searchShare = 0.3
 
 // worth ranks outlines of different shapes on one blob: the more of the outline shows an
-// edge the better, and of two about as good the simpler.
+// edge the better, and of two about as good the simpler. A free outline bends to
+// whatever edges there are, a mesh's too, and so must be better by far.
 func worth(o Opening) float64 {
-	simple := map[string]float64{calib.ShapeSlot: 0.06, calib.ShapeD: 0.05, calib.ShapeOval: 0.06, calib.ShapeRoundedSquare: 0.03, calib.ShapeRectangle: 0.03}
+	simple := map[string]float64{calib.ShapeSlot: 0.06, calib.ShapeD: 0.05, calib.ShapeOval: 0.15, calib.ShapeRoundedSquare: 0.12, calib.ShapeRectangle: 0.03}
 	return o.Coverage + simple[o.Shape]
 }
 
