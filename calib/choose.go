@@ -321,11 +321,12 @@ const (
 	collarWall  = 0.6  // least difference in radius, mm
 	collarApart = 0.15 // least distance of the centres that matters, mm
 	collarAxis  = 0.06 // most distance of the centres, as a share of the radius
+	faintest    = -2.0 // log odds below which an edge inside is taken for chance
 )
 
-// collarDoubt says when the grille's edge may be another than the one chosen,
-// at another height: a collar's edges are seen apart, and only one of them can
-// be where it seems to be.
+// collarDoubt says when the grille chosen may be the edge of a collar, at
+// another height: there is a circle inside it that hardly shows, and is not
+// where the grille's own axis would be.
 func collarDoubt(cands []Candidate, h Hints, grille int) string {
 	if grille < 0 || h.GrilleHeight || h.GrilleDiameter > 0 || slices.Contains(h.Pick, grille) {
 		return ""
@@ -333,11 +334,11 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 	g := cands[grille]
 	for i, c := range cands {
 		apart := c.Centre.Dist(g.Centre)
-		if i == grille || c.Kind != KindGrille || c.Quality < 0 || slices.Contains(h.Drop, i) {
+		if i == grille || c.Kind != KindGrille || c.Quality < faintest || slices.Contains(h.Drop, i) {
 			continue
 		}
-		if math.Abs(c.R-g.R) > collarWall && apart > collarApart && apart < collarAxis*g.R {
-			return fmt.Sprintf("circle %d lies round or inside the grille's and at another height, as a collar's edge does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
+		if c.R < g.R-collarWall && apart > collarApart && apart < collarAxis*g.R {
+			return fmt.Sprintf("circle %d lies inside the grille's and at another height, as an opening in a collar does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
 		}
 	}
 	return ""

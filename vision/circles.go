@@ -54,6 +54,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	})
 	out = oneMouth(withoutMesh(unlike(out)))
 	markCollars(out)
+	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
 	return out
 }
@@ -83,14 +84,17 @@ func lift(cam calib.Camera, c calib.Circle, z float64) calib.Circle {
 func unlike(rims []Rim) []Rim {
 	var out []Rim
 	for _, r := range rims {
-		if !slices.ContainsFunc(out, func(o Rim) bool {
-			near := math.Max(0.3, 0.03*o.R)
-			return r.Centre.Dist(o.Centre) < near && math.Abs(r.R-o.R) < near
-		}) {
+		if !slices.ContainsFunc(out, func(o Rim) bool { return same(r, o) }) {
 			out = append(out, r)
 		}
 	}
 	return out
+}
+
+// same tells whether two circles trace one rim.
+func same(a, b Rim) bool {
+	near := math.Max(0.3, 0.03*b.R)
+	return a.Centre.Dist(b.Centre) < near && math.Abs(a.R-b.R) < near
 }
 
 // A hole with this many of its own size within this many diameters is one of

@@ -19,7 +19,7 @@ func (r Rim) Odds() float64 {
 		if r.Collar {
 			odds -= 6
 		}
-		return clamp(odds, -3, 6)
+		return clamp(math.Max(odds, r.Inside), -3, 6)
 	}
 	if r.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the

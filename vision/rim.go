@@ -20,6 +20,7 @@ type Rim struct {
 	Core         float64       // contrast of the middle of the circle with what is outside, likewise
 	Open         float64       // share of the circumference beyond which it looks as inside: a slot's end
 	Collar       bool          // it stands round another circle about as plain
+	Inside       float64       // the odds of the likeliest collar that it lies in
 }
 
 // The polar search about a guess, as shares of its radius.
@@ -58,10 +59,16 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	if share < 0.6*least {
 		return Rim{}, false
 	}
-	look = closeLook(cam, z, circle)
+	return traceNear(p, cam, z, circle, 2*coarse.bin, grain, least)
+}
+
+// traceNear is traceRim where the circle is known to about the given slack, mm.
+func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, grain, least float64) (Rim, bool) {
+	px := 1 / cam.PxPerMM(g.Centre, z)
+	look := closeLook(cam, z, g)
 	look.grain = grain
-	fine := vote{bin: 0.75 * px, low: circle.R - 2*coarse.bin - 3*px, high: circle.R + 2*coarse.bin + 3*px, reach: 2 * coarse.bin, prefer: outermost}
-	circle, share = fine.consensus(outer(crossings(p, cam, z, circle, fine, look)), circle.Centre, look.rays)
+	fine := vote{bin: 0.75 * px, low: g.R - slack - 3*px, high: g.R + slack + 3*px, reach: slack, prefer: outermost}
+	circle, share := fine.consensus(outer(crossings(p, cam, z, g, fine, look)), g.Centre, look.rays)
 	if share < 0.7*least {
 		return Rim{}, false
 	}

@@ -1,0 +1,170 @@
+package vision
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+)
+
+// A grille often lies in a collar, and the collar's edges are plainer than the
+// grille's: its inside ends on the face a millimetre or two outside the opening,
+// in like plastic and in the collar's shade. All these circles share an axis.
+// So, when one is found, the others need be sought among the circles about that
+// axis alone: in one plane, their centres lie on the line through the camera's
+// foot, moved by as much as they stand higher or lower. Few edges fall on such a
+// circle by chance, so one is told by much less of its circumference.
+
+// An edge is a circle of the coaxial search, as seen in the plane of the one
+// that the search began with.
+type coaxialEdge struct {
+	calib.Circle
+	share float64 // of the rays that meet an edge on it
+	rise  float64 // how much higher it stands, mm
+	slack float64 // of the rise, mm
+}
+
+const (
+	coaxialFrom   = 0.70 // radii looked at, as shares of the first circle's
+	coaxialTo     = 1.25
+	coaxialHeight = 8.0 // most difference in height, mm
+	coaxialShare  = 0.33 // least share of rays, above what chance gives
+)
+
+// coaxial finds the circles about a rim's axis, at any height near its own.
+func coaxial(p *Photo, cam calib.Camera, rim Rim) []coaxialEdge {
+	look := closeLook(cam, rim.Z, rim.Circle)
+	look.grain = faceGrain(p, cam, rim.Z, rim.Circle, look)
+	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
+	v := vote{bin: 0.75 * px, low: coaxialFrom * rim.R, high: coaxialTo * rim.R}
+	all := crossings(p, cam, rim.Z, rim.Circle, v, look)
+
+	line, perMM := parallax(cam, rim)
+	most := clamp(coaxialHeight*perMM, 3*px, 0.12*rim.R)
+	steps := int(most/v.bin) + 1
+	shares := make([][]float64, 2*steps+1)
+	chance, n := 0.0, 0.0
+	for i := range shares {
+		shares[i] = v.about(all, rim.Centre.Add(line.Mul(float64(i-steps)*v.bin)), look.rays)
+		for _, share := range shares[i] {
+			chance += share
+			n++
+		}
+	}
+	chance /= n
+
+	var out []coaxialEdge
+	for i := range shares {
+		for b, share := range shares[i] {
+			if share < chance+coaxialShare || !isPeak(shares, i, b) {
+				continue
+			}
+			moved := float64(i-steps) * v.bin
+			e := coaxialEdge{share: share, rise: moved / perMM, slack: 2 * v.bin / perMM}
+			e.Circle = calib.Circle{Centre: rim.Centre.Add(line.Mul(moved)), R: v.low + float64(b)*v.bin}
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// parallax is where a circle's centre seems to go when it is lifted out of its
+// plane: in which direction, and how far per millimetre.
+func parallax(cam calib.Camera, rim Rim) (line calib.Point, perMM float64) {
+	eye := cam.Eye()
+	off := rim.Centre.Sub(calib.Point{X: eye.X, Y: eye.Y})
+	if d := off.Norm(); d > 1e-6 {
+		return off.Mul(1 / d), math.Max(d, 1e-3*eye.Z) / (eye.Z - rim.Z)
+	}
+	return calib.Point{X: 1}, 1e-3
+}
+
+// about returns, for each radius, the share of rays that cross an edge on the
+// circle about the middle.
+func (v vote) about(all []crossing, middle calib.Point, rays int) []float64 {
+	bins := int((v.high-v.low)/v.bin) + 1
+	share := make([]float64, bins)
+	last := make([]int, bins) // the last ray counted, plus one
+	for _, c := range all {
+		at := int((c.at.Dist(middle)-v.low)/v.bin + 1)
+		for b := max(0, at-2); b <= min(at-1, bins-1); b++ {
+			if last[b] != c.ray+1 {
+				last[b] = c.ray + 1
+				share[b] += c.weight / float64(rays)
+			}
+		}
+	}
+	return share
+}
+
+// isPeak tells whether a share is the greatest of its radius and the four on
+// either side, about any centre of the line.
+func isPeak(shares [][]float64, i, b int) bool {
+	const near = 4
+	for j := range shares {
+		for c := max(0, b-near); c <= min(len(shares[j])-1, b+near); c++ {
+			other, first := shares[j][c], j < i || j == i && c < b
+			if other > shares[i][b] || other == shares[i][b] && first {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// ringMesh is how many circles inside a grille make it a mesh of rings.
+const ringMesh = 4
+
+// withInside adds to the rims that may be a grille what lies inside them about
+// the same axis, and marks the outer ones as collars. The height of the plane
+// is taken for the mouth's, when the user gave it.
+func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
+	for i := range rims {
+		if r := rims[i]; !r.isHole() && r.Odds() > -2 {
+			inside := r.inner(coaxial(p, cam, r), cam, given)
+			if inside == nil {
+				continue
+			}
+			px := 1 / cam.PxPerMM(inside.Centre, r.Z)
+			mouth, ok := traceNear(p, cam, r.Z, inside.Circle, 2*px, leastJump, coaxialShare)
+			if !ok || math.Abs(mouth.R-inside.R) > 4*px || mouth.Centre.Dist(inside.Centre) > 4*px {
+				continue
+			}
+			rims[i].Collar = true
+			mouth.Inside = math.Max(r.Odds(), r.Inside)
+			if k := slices.IndexFunc(rims, func(o Rim) bool { return same(mouth, o) }); k >= 0 {
+				rims[k].Inside = math.Max(rims[k].Inside, mouth.Inside)
+			} else {
+				rims = append(rims, mouth)
+			}
+		}
+	}
+	return rims
+}
+
+// inner returns the innermost of the circles that is another opening than the
+// rim itself: not the far end of its wall, which is as wide, only farther off;
+// nil when there is none.
+func (r Rim) inner(edges []coaxialEdge, cam calib.Camera, given bool) *coaxialEdge {
+	away := cam.Eye().Z - r.Z
+	var best *coaxialEdge
+	n := 0
+	for i := range edges {
+		e := &edges[i]
+		if given && math.Abs(e.rise) > e.slack+0.5 {
+			continue
+		}
+		deep := clamp(e.rise-e.slack, -coaxialHeight, 0)
+		if e.R*(away-deep)/away > r.R-collarWall {
+			continue
+		}
+		n++
+		if best == nil || e.R < best.R {
+			best = e
+		}
+	}
+	if n >= ringMesh {
+		return nil
+	}
+	return best
+}
