@@ -9,21 +9,37 @@ import (
 	"trimscribe/calib/lsq"
 )
 
-// Beside a mouth there is often a second edge a pixel or five inside it: the far
-// end of the wall, where the camera looks along it, or the edge of the mouth's
-// own shadow on what lies behind, where the lamp does. An edge filter that sees
-// both at once puts each in the wrong place, and a different one first on every
-// side. So a rim that has been traced is fitted once more, as what it is. Both
-// the wall's end and the shadow are circles as wide as the mouth, moved to one
-// side; so along each ray the photo should show three levels, blurred: the
-// face, a band, and what lies behind. The levels are free on every ray; the
-// mouth, the second circle's place and the blur are the same all round.
+// Beside a mouth there are often more edges, a pixel or five inside it: the far
+// end of the wall, where the camera looks along it; the edge of the mouth's own
+// shadow on what lies behind, where the lamp does; the inner edge of a chamfer,
+// all round. An edge filter that sees two at once puts each in the wrong place,
+// and a different one first on every side. So a rim that has been traced is
+// fitted once more, as what it is. The wall's end and the shadow are circles as
+// wide as the opening, moved to one side; so along each ray the photo should
+// show the face, a band or two, and what lies behind, each of one level, blurred
+// together. The levels are free on every ray; the circles and the blur are the
+// same all round.
 type rimProfile struct {
+	form    rimForm
 	start   calib.Circle
-	px      float64 // mm of one pixel at the rim
+	px      float64     // mm of one pixel at the rim
+	sink    calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
+	shrink  float64     // by what share its radius does
 	rays    []profiledRay
 	samples int // on each ray
 }
+
+// A rimForm says what is seen inside a mouth.
+type rimForm struct {
+	chamfer bool // a narrower circle about the same axis, which is the opening
+	shadow  bool // the opening's shadow on what lies behind
+}
+
+// plainForm is tried first; richerForms must explain more, by enough.
+var (
+	plainForm   = rimForm{shadow: true}
+	richerForms = []rimForm{}
+)
 
 // A profiledRay is the luminance along one ray, at the rim.
 type profiledRay struct {
@@ -34,9 +50,10 @@ type profiledRay struct {
 
 // The stretch of each ray that is fitted, in pixels from the traced rim.
 const (
-	profileIn      = 6.0
-	profileOut     = 4.0
+	profileIn      = 7.0
+	profileOut     = 5.0
 	profileSpacing = 0.5
+	mostSamples    = (profileIn+profileOut)/profileSpacing + 1
 )
 
 // leastBand is the width in pixels below which a band cannot be told
@@ -47,33 +64,59 @@ const leastBand = 0.5
 // taken for another edge.
 const farthest = 6.0
 
-// The parameters of the fit.
+// The parameters of the fit. Those of the forms follow: how much narrower the
+// opening is than the chamfer, then the shadow's place.
 const (
-	pX    = iota // of the mouth's centre, mm from the start
-	pY           //
-	pR           // radius, mm more than at the start
-	pU           // of the second circle's centre, mm from the mouth's
-	pV           //
-	pBlur        // sigma, px, as a logarithm
-	pCount
+	pX     = iota // of the mouth's centre, mm from the start
+	pY            //
+	pR            // radius, mm more than at the start
+	pBlur         // sigma, px, as a logarithm
+	pHalo         // strength of the camera's sharpening
+	pDepth        // of the wall, mm
+	pForms
 )
 
-// bandU is how far the second circle may plausibly be moved, mm.
-const bandU = 1.5
+// Standard deviations of what is plausible, mm.
+const (
+	depthU   = 4.0
+	shadowU  = 1.5
+	chamferU = 0.4
+)
+
+func (f rimForm) params() int {
+	n := pForms
+	if f.chamfer {
+		n++
+	}
+	if f.shadow {
+		n += 2
+	}
+	return n
+}
+
+// priors is one for every parameter but the mouth's place and size.
+func (f rimForm) priors() int { return f.params() - pBlur }
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
-func fitProfile(p *Photo, cam calib.Camera, rim Rim) (calib.Circle, [3][3]float64, bool) {
+func fitProfile(p *Photo, cam calib.Camera, rim Rim) (c calib.Circle, cov [3][3]float64, ok bool) {
 	m := newRimProfile(p, cam, rim)
-	best, err := m.solve(m.guess())
+	m.form = plainForm
+	best, err := m.solve(m.shortFits(m.tries()), 0)
 	if err != nil {
-		return calib.Circle{}, [3][3]float64{}, false
+		return c, cov, false
 	}
-	moved := math.Hypot(best.X[pX], best.X[pY]) + math.Abs(best.X[pR])
-	if moved > farthest*m.px || math.Exp(best.X[pBlur]) > 4 {
-		return calib.Circle{}, [3][3]float64{}, false
+	for _, form := range richerForms {
+		richer := m
+		richer.form = form
+		fit, err := richer.solve(richer.shortFits(richer.tries()), 0)
+		if err == nil && !richer.strays(fit.X) && richer.cost(fit, fit.Scale) < m.cost(best, fit.Scale) {
+			m, best = richer, fit
+		}
 	}
-	var cov [3][3]float64
+	if m.strays(best.X) {
+		return c, cov, false
+	}
 	for i := range 3 {
 		for j := range 3 {
 			cov[i][j] = best.Cov.At(i, j)
@@ -82,10 +125,38 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (calib.Circle, [3][3]float6
 	return m.mouth(best.X), cov, true
 }
 
+// strays tells whether a fit has gone to another edge, or is no fit.
+func (m rimProfile) strays(x []float64) bool {
+	moved := math.Hypot(x[pX], x[pY]) + math.Abs(x[pR])
+	return moved > farthest*m.px || math.Exp(x[pBlur]) > 4
+}
+
+// levelCost is what a further level on a ray must explain to be believed: more
+// than the noise that any number would, by the measure of G. Schwarz (Annals of
+// Statistics 6 (1978) 461) for the dozen independent samples of a ray.
+const levelCost = 2.5
+
+// cost is what a fit leaves unexplained, with what its levels cost, in units
+// of twice the log likelihood. What is off by more than three deviations counts
+// as that.
+func (m rimProfile) cost(fit *lsq.Result, scale float64) float64 {
+	sum := 0.0
+	for _, v := range fit.Residuals {
+		sum += math.Min(v*v/(scale*scale), 9)
+	}
+	levels := 0
+	edges := make([]float64, 0, mostEdges)
+	for _, ray := range m.rays {
+		levels += len(m.edgesOn(ray, fit.X, edges))
+	}
+	return sum*profileSpacing + levelCost*float64(levels+m.form.params())
+}
+
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
-	m := rimProfile{start: rim.Circle, px: px}
-	m.samples = int((profileIn+profileOut)/profileSpacing) + 1
+	line, perMM := parallax(cam, rim)
+	m := rimProfile{start: rim.Circle, px: px, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
+	m.samples = mostSamples
 	n := min(closeLook(cam, rim.Z, rim.Circle).rays, 180)
 	sector := 2 * math.Pi / float64(n)
 	low := math.Max(0, rim.R-profileIn*px)
@@ -110,59 +181,123 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	return m
 }
 
-func (m rimProfile) solve(x0 []float64) (*lsq.Result, error) {
-	h := 0.02 * m.px
+// solve fits the profiles, in at most the given rounds; 0 for as many as it takes.
+func (m rimProfile) solve(x0 []float64, rounds int) (*lsq.Result, error) {
+	steps := make([]float64, len(x0))
+	for i := range steps {
+		steps[i] = 0.02 * m.px
+	}
+	steps[pBlur], steps[pHalo], steps[pDepth] = 0.01, 0.01, 0.05
 	return lsq.Problem{
-		Data: len(m.rays) * m.samples, Priors: 3, Eval: m.eval,
-		Alike: 1 / profileSpacing, Floor: 0.2,
-	}.Solve(x0, []float64{h, h, h, h, h, 0.01})
+		Data: len(m.rays) * m.samples, Priors: m.form.priors(), Eval: m.eval,
+		Alike: 1 / profileSpacing, Floor: 0.2, Rounds: rounds,
+	}.Solve(x0, steps)
 }
 
-// guess looks for the mouth and the second circle about the trace, on every few
-// rays. The trace is the mouth, or mixes the two: on one side it may have
-// followed the second circle, and then the mouth is wider and lies to the other
-// side. The guess is the best of a few fits from the likeliest of these.
-func (m rimProfile) guess() []float64 {
+// A rimTry is a guess, and how much of the profiles it leaves unexplained.
+type rimTry struct {
+	x    []float64
+	left float64
+}
+
+// few is the same with no more rays than a guess needs.
+func (m rimProfile) few(rays int) rimProfile {
 	few := m
 	few.rays = nil
-	for k := 0; k < len(m.rays); k += max(1, len(m.rays)/45) {
+	for k := 0; k < len(m.rays); k += max(1, len(m.rays)/rays) {
 		few.rays = append(few.rays, m.rays[k])
 	}
-	type try struct {
-		x    []float64
-		left float64
+	return few
+}
+
+// tries looks about the trace for the mouth, the wall's end and the shadow, the
+// likeliest first, each with another mouth. The trace is the mouth, or it mixes
+// edges: on one side it may have followed the wall's end, and on another the
+// shadow, and then the mouth is wider and lies elsewhere.
+func (m rimProfile) tries() []rimTry {
+	few := m.few(18)
+	var out []rimTry
+	for _, wider := range []float64{0, 1, 2, 3.5, 5} { // px
+		for _, off := range around(12, 0, 1.2, 2.5, 4) {
+			if off.Norm() > wider+2 {
+				continue
+			}
+			x := make([]float64, m.form.params())
+			x[pX], x[pY], x[pR] = off.X*m.px, off.Y*m.px, wider*m.px
+			best := rimTry{x, few.left(x)}
+			consider := func(x []float64) {
+				if left := few.left(x); left < best.left {
+					best = rimTry{x, left}
+				}
+			}
+			for _, side := range []float64{2, 4, 7} { // px
+				if depth := side * m.px / m.sink.Norm(); depth < 2*depthU {
+					y := slices.Clone(x)
+					y[pDepth] = depth
+					consider(y)
+				}
+			}
+			bases := [][]float64{best.x}
+			if best.x[pDepth] > 0 {
+				bases = append(bases, x)
+			}
+			for _, base := range bases {
+				if !m.form.shadow {
+					break
+				}
+				for _, to := range around(12, 2, 3.5, 6) {
+					y := slices.Clone(base)
+					y[len(y)-2], y[len(y)-1] = to.X*m.px, to.Y*m.px
+					consider(y)
+				}
+			}
+			out = append(out, best)
+		}
 	}
-	var tries []try
-	add := func(x []float64) { tries = append(tries, try{x, few.left(x)}) }
-	add(make([]float64, pCount))
-	for _, band := range []float64{2, 4, 7} { // px
-		for k := range 12 {
-			s, c := math.Sincos(2 * math.Pi * float64(k) / 12)
-			u, v := band*m.px*c, band*m.px*s
-			for _, mixed := range []float64{0, 0.5} {
-				add([]float64{-mixed * u, -mixed * v, mixed * band * m.px, u, v, 0})
+	slices.SortFunc(out, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+	return out
+}
+
+// around returns points in n directions at each of the distances.
+func around(n int, distances ...float64) []calib.Point {
+	var out []calib.Point
+	for _, d := range distances {
+		for k := range n {
+			s, c := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			out = append(out, calib.Point{X: d * c, Y: d * s})
+			if d == 0 {
+				break
 			}
 		}
 	}
-	slices.SortFunc(tries, func(a, b try) int { return cmp.Compare(a.left, b.left) })
-	best := tries[0]
-	for _, t := range tries[:4] {
-		if fit, err := few.solve(t.x); err == nil {
-			if left := few.left(fit.X); left < best.left {
-				best = try{fit.X, left}
+	return out
+}
+
+// shortFits returns the best of short fits from the likeliest guesses: a few
+// steps from many, more from the best of these.
+func (m rimProfile) shortFits(tries []rimTry) []float64 {
+	few := m.few(36)
+	for _, stage := range []struct{ fits, rounds int }{{16, 6}, {4, 12}} {
+		var fits []rimTry
+		for _, t := range tries[:min(stage.fits, len(tries))] {
+			fits = append(fits, rimTry{t.x, few.left(t.x)})
+			if fit, err := few.solve(t.x, stage.rounds); err == nil {
+				fits = append(fits, rimTry{fit.X, few.left(fit.X)})
 			}
 		}
+		slices.SortFunc(fits, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+		tries = fits
 	}
-	return best.x
+	return tries[0].x
 }
 
 // left is how much a guess leaves unexplained; what is far off counts no more
 // than what is off.
 func (m rimProfile) left(x []float64) float64 {
-	r := make([]float64, len(m.rays)*m.samples+3)
+	r := make([]float64, len(m.rays)*m.samples+m.form.priors())
 	m.eval(x, r)
 	sum := 0.0
-	for _, v := range r[:len(r)-3] {
+	for _, v := range r[:len(m.rays)*m.samples] {
 		sum += math.Min(math.Abs(v), 30)
 	}
 	return sum
@@ -174,20 +309,61 @@ func (m rimProfile) mouth(x []float64) calib.Circle {
 
 // eval compares the profiles with the model (lsq's residuals).
 func (m rimProfile) eval(x, r []float64) {
-	mouth := m.mouth(x)
-	second := calib.Circle{Centre: mouth.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: mouth.R}
-	blur := math.Exp(x[pBlur])
-	low := math.Max(0, m.start.R-profileIn*m.px)
+	soft := newSoftStep(x)
+	edges := make([]float64, 0, mostEdges)
 	k := 0
 	for _, ray := range m.rays {
-		// In pixels from the first sample.
-		at := (crossingOf(m.start.Centre, ray.dir, mouth) - low) / m.px
-		far := (crossingOf(m.start.Centre, ray.dir, second) - low) / m.px
-		threeLevels(ray, at, math.Min(far, at), blur, r[k:k+m.samples])
+		fitLevels(ray, m.edgesOn(ray, x, edges), soft, r[k:k+m.samples])
 		k += m.samples
 	}
-	r[k], r[k+1] = x[pU]/bandU, x[pV]/bandU
-	r[k+2] = x[pBlur] / 0.7
+	r[k], r[k+1] = x[pBlur]/0.7, x[pHalo]/haloU
+	k++
+	for i := pDepth; i < len(x); i++ {
+		k++
+		u := shadowU
+		switch {
+		case i == pDepth:
+			u = depthU
+		case m.form.chamfer && i == pForms:
+			u = chamferU
+		}
+		r[k] = x[i] / u
+	}
+}
+
+// mostEdges is how many edges a ray may meet.
+const mostEdges = 4
+
+// edgesOn returns where a ray meets the form's edges, in pixels from its first
+// sample, the mouth first and the rest further in; what is no further in than
+// the one before it is not there.
+func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []float64 {
+	low := math.Max(0, m.start.R-profileIn*m.px)
+	meet := func(c calib.Circle) float64 { return (crossingOf(m.start.Centre, ray.dir, c) - low) / m.px }
+	opening := m.mouth(x)
+	edges = append(edges[:0], meet(opening))
+	add := func(at float64) {
+		i := len(edges)
+		for ; i > 1 && edges[i-1] < at; i-- {
+		}
+		edges = slices.Insert(edges, i, at)
+	}
+	if m.form.chamfer {
+		opening.R -= math.Max(0, x[pForms])
+		add(meet(opening))
+	}
+	depth := math.Max(0, x[pDepth])
+	add(meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: opening.R * (1 - depth*m.shrink)}))
+	if m.form.shadow {
+		add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[len(x)-2], Y: x[len(x)-1]}), R: opening.R}))
+	}
+	kept := edges[:1]
+	for _, at := range edges[1:] {
+		if kept[len(kept)-1]-at > leastBand {
+			kept = append(kept, at)
+		}
+	}
+	return kept
 }
 
 // crossingOf is how far from a point inside it a ray meets a circle.
@@ -197,62 +373,151 @@ func crossingOf(from, dir calib.Point, c calib.Circle) float64 {
 	return -b + math.Sqrt(math.Max(0, b*b-d.Dot(d)+c.R*c.R))
 }
 
-// threeLevels fits the face's, the band's and the inside's luminance to one
-// ray, with edges at the mouth and at the band's end, and leaves what remains
-// in r. A band of wall is never darker than black nor much lighter than both
-// its neighbours: without that, a narrow one could be anything.
-func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
-	band := mouth-end > leastBand
-	var ff, fw, fi, ww, wi, ii, fy, wy, iy float64
+// fitLevels fits one luminance to each stretch between a ray's edges, and
+// leaves what remains in r. A band is never darker than black nor much lighter
+// than both the face and the inside: without that, a narrow one could be anything.
+func fitLevels(ray profiledRay, edges []float64, soft softStep, r []float64) {
+	n := len(edges) + 1 // levels: the face, the bands, the inside
+	var share [mostSamples][mostEdges + 1]float64
+	var eq levelEquations
 	for i, y := range ray.light {
-		f, w, in := shares(float64(i)*profileSpacing, mouth, end, blur, band)
-		ff += f * f
-		fw += f * w
-		fi += f * in
-		ww += w * w
-		wi += w * in
-		ii += in * in
-		fy += f * y
-		wy += w * y
-		iy += in * y
+		sh := &share[i]
+		below := 1.0
+		for k, at := range edges {
+			s := soft.at(float64(i)*profileSpacing - at)
+			sh[k] = s - (1 - below) // the first: below is 1
+			below = 1 - s
+		}
+		sh[n-1] = below
+		for a := range n {
+			for b := a; b < n; b++ {
+				eq.a[a][b] += sh[a] * sh[b]
+			}
+			eq.b[a] += sh[a] * y
+		}
 	}
+	level := eq.solve(n)
+	for i, y := range ray.light {
+		for a := range n {
+			y -= share[i][a] * level[a]
+		}
+		r[i] = y / ray.noise
+	}
+}
+
+// levelEquations are the normal equations of a ray's levels; the upper half.
+type levelEquations struct {
+	a [mostEdges + 1][mostEdges + 1]float64
+	b [mostEdges + 1]float64
+}
+
+// solve returns n levels. Bands out of their bounds are held there, and the
+// others found anew.
+func (q levelEquations) solve(n int) [mostEdges + 1]float64 {
+	level := q.free(n)
+	lightest := 1.1 * math.Max(level[0], level[n-1])
+	for k := 1; k < n-1; k++ {
+		if held := clamp(level[k], 0, math.Max(lightest, 0)); held != level[k] {
+			q.hold(k, held, n)
+			level = q.free(n)
+		}
+	}
+	return level
+}
+
+// hold fixes a level: the others' equations take it as known.
+func (q *levelEquations) hold(k int, level float64, n int) {
+	for i := range n {
+		if i == k {
+			continue
+		}
+		lo, hi := min(i, k), max(i, k)
+		q.b[i] -= q.a[lo][hi] * level
+		q.a[lo][hi] = 0
+	}
+	q.b[k] = q.a[k][k] * level
+}
+
+// free solves the equations without bounds, by Cholesky's decomposition; what
+// no sample sees comes out as nought.
+func (q levelEquations) free(n int) (level [mostEdges + 1]float64) {
 	const tiny = 1e-9
-	two := func(wall float64) (face, inside float64) {
-		a, b := fy-wall*fw, iy-wall*wi
-		det := (ff+tiny)*(ii+tiny) - fi*fi
-		return (a*(ii+tiny) - b*fi) / det, ((ff+tiny)*b - fi*a) / det
+	a := &q.a
+	for i := range n {
+		for j := range i {
+			a[i][i] -= a[j][i] * a[j][i]
+		}
+		a[i][i] = math.Sqrt(math.Max(a[i][i]+tiny, tiny))
+		for k := i + 1; k < n; k++ {
+			for j := range i {
+				a[i][k] -= a[j][i] * a[j][k]
+			}
+			a[i][k] /= a[i][i]
+		}
 	}
-	wall := 0.0
-	if band {
-		wall = wallLevel(ff, fw, fi, ww, wi, ii, fy, wy, iy)
-		face, inside := two(wall)
-		wall = clamp(wall, 0, 1.1*math.Max(face, inside))
+	for i := range n {
+		level[i] = q.b[i]
+		for j := range i {
+			level[i] -= a[j][i] * level[j]
+		}
+		level[i] /= a[i][i]
 	}
-	face, inside := two(wall)
-	for i, y := range ray.light {
-		f, w, in := shares(float64(i)*profileSpacing, mouth, end, blur, band)
-		r[i] = (y - f*face - w*wall - in*inside) / ray.noise
+	for i := n - 1; i >= 0; i-- {
+		for k := i + 1; k < n; k++ {
+			level[i] -= a[i][k] * level[k]
+		}
+		level[i] /= a[i][i]
 	}
+	return level
 }
 
-// wallLevel is the band's luminance by the normal equations of the three.
-func wallLevel(ff, fw, fi, ww, wi, ii, fy, wy, iy float64) float64 {
-	det := ff*(ww*ii-wi*wi) - fw*(fw*ii-wi*fi) + fi*(fw*wi-ww*fi)
-	if math.Abs(det) < 1e-9 {
-		return 0
-	}
-	return (ff*(wy*ii-wi*iy) - fy*(fw*ii-wi*fi) + fi*(fw*iy-wy*fi)) / det
+// A softStep is a step as the camera shows it: blurred, and sharpened again by
+// taking away a share of a wider blur, which leaves a halo on either side.
+type softStep struct{ blur, wide, halo float64 }
+
+// haloWidth is the sigma, px, of the wider blur's part that phones commonly
+// sharpen by; haloU how strong that is, as a standard deviation.
+const (
+	haloWidth = 1.5
+	haloU     = 0.5
+)
+
+func newSoftStep(x []float64) softStep {
+	blur := math.Exp(x[pBlur])
+	return softStep{1 / blur, 1 / math.Hypot(blur, haloWidth), x[pHalo]}
 }
 
-// shares says how much of the face, the band and the inside a sample sees.
-func shares(at, mouth, end, blur float64, band bool) (face, wall, inside float64) {
-	face = step((at - mouth) / blur)
-	if !band {
-		return face, 0, 1 - face
+// at returns the step at u pixels from it: 0 far below, 1 far above.
+func (s softStep) at(u float64) float64 {
+	if s.halo == 0 {
+		return step(u * s.blur)
 	}
-	inside = 1 - step((at-end)/blur)
-	return face, 1 - face - inside, inside
+	return (1+s.halo)*step(u*s.blur) - s.halo*step(u*s.wide)
 }
+
+// stepTable holds the normal distribution function, to steepTo deviations on
+// either side: it is asked for some ten million times a photo.
+var stepTable = func() (t [2*steepTo*stepsPer + 2]float64) {
+	for i := range t {
+		t[i] = 0.5 * (1 + math.Erf((float64(i)/stepsPer-steepTo)/math.Sqrt2))
+	}
+	return t
+}()
+
+const (
+	steepTo  = 5
+	stepsPer = 64
+)
 
 // step is a blurred step: the normal distribution function.
-func step(u float64) float64 { return 0.5 * (1 + math.Erf(u/math.Sqrt2)) }
+func step(u float64) float64 {
+	at := (u + steepTo) * stepsPer
+	switch {
+	case at <= 0:
+		return 0
+	case at >= 2*steepTo*stepsPer:
+		return 1
+	}
+	i := int(at)
+	return stepTable[i] + (at-float64(i))*(stepTable[i+1]-stepTable[i])
+}

@@ -26,6 +26,8 @@ type Problem struct {
 	Alike float64
 	// Floor is the smallest data scale believed, in the data's unit.
 	Floor float64
+	// Rounds is the most steps tried; 0 stands for 100.
+	Rounds int
 }
 
 // Result is the solution of a Problem.
@@ -59,7 +61,11 @@ func (p Problem) Solve(x0, steps []float64) (*Result, error) {
 	}
 	lambda := 0.0 // plain Gauss-Newton as long as it helps
 	p.Eval(x, r)
-	for range 100 {
+	rounds := p.Rounds
+	if rounds == 0 {
+		rounds = 100
+	}
+	for range rounds {
 		previous := scale
 		scale = math.Max(p.Floor, MAD(r[:p.Data]))
 		for i := range p.Data {
