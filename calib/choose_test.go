@@ -17,10 +17,10 @@ func about(holes ...[3]float64) []Candidate {
 	return cands
 }
 
-// collared is a grille with a wider circle round it, seen so far beside.
-func collared(apart float64) []Candidate {
+// collared is a grille with another circle about its axis, seen so far beside.
+func collared(apart, r float64) []Candidate {
 	cands := about([3]float64{10, 40, 4.2}, [3]float64{200, 42, 4.2})
-	return append(cands, Candidate{Circle: Circle{Point{apart, 0}, 25}, Kind: KindGrille, Quality: 1})
+	return append(cands, Candidate{Circle: Circle{Point{apart, 0}, r}, Kind: KindGrille, Quality: 1})
 }
 
 func chosen(c Choice) []int {
@@ -53,9 +53,10 @@ func TestChooseHoles(t *testing.T) {
 		"none":                             {about(), Hints{}, nil, true},
 		"more expected than there are":     {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}), Hints{Holes: 3}, nil, true},
 		"a hole inside the grille is none": {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}, [3]float64{105, 12, 4.2}), Hints{}, []int{1, 2}, false},
-		"a collar at another height":       {collared(0.4), Hints{}, []int{1, 2}, true},
-		"its height is known":              {collared(0.4), Hints{GrilleHeight: true}, []int{1, 2}, false},
-		"a ring in the same plane":         {collared(0.02), Hints{}, []int{1, 2}, false},
+		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
+		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
+		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
+		"a collar round it":                {collared(0.4, 25), Hints{}, []int{1, 2}, false},
 	} {
 		got := Choose(c.cands, c.hints)
 		if (len(got.Doubts) > 0) != c.doubts {
