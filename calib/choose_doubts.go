@@ -58,6 +58,9 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	if len(best.Missing) > 0 {
 		say("%s", missingDoubt(cands, best))
 	}
+	if d := faintDoubt(cands, h, best.Grille); d != "" {
+		say("%s", d)
+	}
 	if d := collarDoubt(cands, h, best.Grille); d != "" {
 		say("%s", d)
 	}

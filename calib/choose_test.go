@@ -23,6 +23,12 @@ func collared(apart, r float64) []Candidate {
 	return append(cands, Candidate{Circle: Circle{Point{apart, 0}, r}, Kind: KindGrille, Quality: 1})
 }
 
+func faint() []Candidate {
+	cands := about([3]float64{10, 40, 4.2}, [3]float64{200, 42, 4.2})
+	cands[0].Quality = -0.5
+	return cands
+}
+
 func chosen(c Choice) []int {
 	out := slices.Clone(c.Holes)
 	slices.Sort(out)
@@ -53,6 +59,8 @@ func TestChooseHoles(t *testing.T) {
 		"none":                             {about(), Hints{}, nil, true},
 		"more expected than there are":     {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}), Hints{Holes: 3}, nil, true},
 		"a hole inside the grille is none": {about([3]float64{10, 36, 4.2}, [3]float64{200, 40, 4.2}, [3]float64{105, 12, 4.2}), Hints{}, []int{1, 2}, false},
+		"a faint grille":                   {faint(), Hints{}, []int{1, 2}, true},
+		"its diameter is known":            {faint(), Hints{GrilleDiameter: 44}, []int{1, 2}, false},
 		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
 		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
