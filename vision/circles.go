@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -152,13 +153,28 @@ func oneMouth(rims []Rim) []Rim {
 	return out
 }
 
+// How many rims of each kind are fitted by their profiles, the likeliest: more
+// than are ever chosen.
+const (
+	refinedHoles   = 10
+	refinedGrilles = 3
+	refinedOdds    = -2.5 // the least, in log odds
+)
+
 // refine fits the profiles of the rims that may be chosen.
 func refine(p *Photo, cam calib.Camera, rims []Rim) {
-	parallel(len(rims), func(i int) {
-		r := &rims[i]
-		if r.Odds() < 0 {
-			return
-		}
+	order := make([]int, len(rims))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(rims[b].Odds(), rims[a].Odds()) })
+	left := map[bool]int{true: refinedHoles, false: refinedGrilles}
+	order = slices.DeleteFunc(order, func(i int) bool {
+		left[rims[i].isHole()]--
+		return left[rims[i].isHole()] < 0 || rims[i].Odds() < refinedOdds
+	})
+	parallel(len(order), func(i int) {
+		r := &rims[order[i]]
 		if c, cov, ok := fitProfile(p, cam, *r); ok {
 			r.Circle, r.Cov, r.Fitted = c, cov, true
 		}

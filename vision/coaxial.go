@@ -27,7 +27,7 @@ type coaxialEdge struct {
 const (
 	coaxialFrom   = 0.70 // radii looked at, as shares of the first circle's
 	coaxialTo     = 1.25
-	coaxialHeight = 8.0 // most difference in height, mm
+	coaxialHeight = 8.0  // most difference in height, mm
 	coaxialShare  = 0.33 // least share of rays, above what chance gives
 )
 

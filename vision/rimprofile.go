@@ -20,7 +20,7 @@ import (
 // together. The levels are free on every ray; the circles and the blur are the
 // same all round.
 type rimProfile struct {
-	form    rimForm
+	chamfer bool // whether there is a narrower circle about the same axis, which is the opening
 	start   calib.Circle
 	px      float64     // mm of one pixel at the rim
 	sink    calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
@@ -28,18 +28,6 @@ type rimProfile struct {
 	rays    []profiledRay
 	samples int // on each ray
 }
-
-// A rimForm says what is seen inside a mouth.
-type rimForm struct {
-	chamfer bool // a narrower circle about the same axis, which is the opening
-	shadow  bool // the opening's shadow on what lies behind
-}
-
-// plainForm is tried first; richerForms must explain more, by enough.
-var (
-	plainForm   = rimForm{shadow: true}
-	richerForms = []rimForm{}
-)
 
 // A profiledRay is the luminance along one ray, at the rim.
 type profiledRay struct {
@@ -64,55 +52,46 @@ const leastBand = 0.5
 // taken for another edge.
 const farthest = 6.0
 
-// The parameters of the fit. Those of the forms follow: how much narrower the
-// opening is than the chamfer, then the shadow's place.
+// The parameters of the fit.
 const (
-	pX     = iota // of the mouth's centre, mm from the start
-	pY            //
-	pR            // radius, mm more than at the start
-	pBlur         // sigma, px, as a logarithm
-	pHalo         // strength of the camera's sharpening
-	pDepth        // of the wall, mm
-	pForms
+	pX      = iota // of the mouth's centre, mm from the start
+	pY             //
+	pR             // radius, mm more than at the start
+	pBlur          // sigma, px, as a logarithm
+	pHalo          // strength of the camera's sharpening
+	pDepth         // of the wall, mm
+	pU             // of the shadow's centre, mm from the opening's
+	pV             //
+	pNarrow        // how much narrower the opening is than the chamfer, mm; only with one
 )
 
-// Standard deviations of what is plausible, mm.
-const (
-	depthU   = 4.0
-	shadowU  = 1.5
-	chamferU = 0.4
-)
+// Standard deviations of what is plausible: of the blur's logarithm, the halo,
+// the depth, the shadow's place and the chamfer (mm).
+var plausible = [...]float64{pBlur: 0.7, pHalo: 0.5, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4}
 
-func (f rimForm) params() int {
-	n := pForms
-	if f.chamfer {
-		n++
+func (m rimProfile) params() int {
+	if m.chamfer {
+		return pNarrow + 1
 	}
-	if f.shadow {
-		n += 2
-	}
-	return n
+	return pNarrow
 }
 
 // priors is one for every parameter but the mouth's place and size.
-func (f rimForm) priors() int { return f.params() - pBlur }
+func (m rimProfile) priors() int { return m.params() - pBlur }
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim) (c calib.Circle, cov [3][3]float64, ok bool) {
 	m := newRimProfile(p, cam, rim)
-	m.form = plainForm
 	best, err := m.solve(m.shortFits(m.tries()), 0)
 	if err != nil {
 		return c, cov, false
 	}
-	for _, form := range richerForms {
-		richer := m
-		richer.form = form
-		fit, err := richer.solve(richer.shortFits(richer.tries()), 0)
-		if err == nil && !richer.strays(fit.X) && richer.cost(fit, fit.Scale) < m.cost(best, fit.Scale) {
-			m, best = richer, fit
-		}
+	with := m
+	with.chamfer = true
+	fit, err := with.solve(with.shortFits(with.chamferTries(best.X)), 0)
+	if err == nil && !with.strays(fit.X) && with.cost(fit) < chamferWorth*m.cost(best) {
+		m, best = with, fit
 	}
 	if m.strays(best.X) {
 		return c, cov, false
@@ -131,25 +110,29 @@ func (m rimProfile) strays(x []float64) bool {
 	return moved > farthest*m.px || math.Exp(x[pBlur]) > 4
 }
 
-// levelCost is what a further level on a ray must explain to be believed: more
-// than the noise that any number would, by the measure of G. Schwarz (Annals of
-// Statistics 6 (1978) 461) for the dozen independent samples of a ray.
-const levelCost = 2.5
+// chamferWorth is what a fit with a chamfer may leave, as a share of what one
+// without leaves: a chamfer can pass for the grain, a broken edge or the
+// camera's sharpening, and is believed only where it explains much.
+const chamferWorth = 0.85
+
+// What a fit leaves is measured against this share of the light, about what a
+// phone's noise is in daylight; a further level on a ray must explain more than any
+// number would (G. Schwarz, Annals of Statistics 6 (1978) 461, for the dozen
+// independent samples of a ray).
+const (
+	noiseShare = 0.4 // of a ray's noise unit
+	levelCost  = 2.5
+)
 
 // cost is what a fit leaves unexplained, with what its levels cost, in units
 // of twice the log likelihood. What is off by more than three deviations counts
 // as that.
-func (m rimProfile) cost(fit *lsq.Result, scale float64) float64 {
+func (m rimProfile) cost(fit *lsq.Result) float64 {
 	sum := 0.0
 	for _, v := range fit.Residuals {
-		sum += math.Min(v*v/(scale*scale), 9)
+		sum += math.Min(v*v/(noiseShare*noiseShare), 9)
 	}
-	levels := 0
-	edges := make([]float64, 0, mostEdges)
-	for _, ray := range m.rays {
-		levels += len(m.edgesOn(ray, fit.X, edges))
-	}
-	return sum*profileSpacing + levelCost*float64(levels+m.form.params())
+	return sum*profileSpacing + levelCost*float64(m.levels(fit.X)+m.params())
 }
 
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
@@ -189,7 +172,7 @@ func (m rimProfile) solve(x0 []float64, rounds int) (*lsq.Result, error) {
 	}
 	steps[pBlur], steps[pHalo], steps[pDepth] = 0.01, 0.01, 0.05
 	return lsq.Problem{
-		Data: len(m.rays) * m.samples, Priors: m.form.priors(), Eval: m.eval,
+		Data: len(m.rays) * m.samples, Priors: m.priors(), Eval: m.eval,
 		Alike: 1 / profileSpacing, Floor: 0.2, Rounds: rounds,
 	}.Solve(x0, steps)
 }
@@ -222,7 +205,7 @@ func (m rimProfile) tries() []rimTry {
 			if off.Norm() > wider+2 {
 				continue
 			}
-			x := make([]float64, m.form.params())
+			x := make([]float64, m.params())
 			x[pX], x[pY], x[pR] = off.X*m.px, off.Y*m.px, wider*m.px
 			best := rimTry{x, few.left(x)}
 			consider := func(x []float64) {
@@ -231,7 +214,7 @@ func (m rimProfile) tries() []rimTry {
 				}
 			}
 			for _, side := range []float64{2, 4, 7} { // px
-				if depth := side * m.px / m.sink.Norm(); depth < 2*depthU {
+				if depth := side * m.px / m.sink.Norm(); depth < mostDepth {
 					y := slices.Clone(x)
 					y[pDepth] = depth
 					consider(y)
@@ -242,12 +225,9 @@ func (m rimProfile) tries() []rimTry {
 				bases = append(bases, x)
 			}
 			for _, base := range bases {
-				if !m.form.shadow {
-					break
-				}
 				for _, to := range around(12, 2, 3.5, 6) {
 					y := slices.Clone(base)
-					y[len(y)-2], y[len(y)-1] = to.X*m.px, to.Y*m.px
+					y[pU], y[pV] = to.X*m.px, to.Y*m.px
 					consider(y)
 				}
 			}
@@ -255,6 +235,23 @@ func (m rimProfile) tries() []rimTry {
 		}
 	}
 	slices.SortFunc(out, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+	return out
+}
+
+// mostDepth is the most depth that a wall is tried with, mm.
+const mostDepth = 8.0
+
+// chamferTries are guesses of a chamfer, from a fit without one: that may have
+// found the chamfer's outer edge, or its inner.
+func (m rimProfile) chamferTries(x []float64) []rimTry {
+	var out []rimTry
+	for _, width := range []float64{2, 4, 7} { // px
+		for _, outer := range []float64{0, 1} {
+			y := append(slices.Clone(x), width*m.px)
+			y[pR] += outer * width * m.px
+			out = append(out, rimTry{x: y})
+		}
+	}
 	return out
 }
 
@@ -291,16 +288,29 @@ func (m rimProfile) shortFits(tries []rimTry) []float64 {
 	return tries[0].x
 }
 
-// left is how much a guess leaves unexplained; what is far off counts no more
+// left is how unlikely a guess is: twice the negative log likelihood of what it
+// leaves, taken for Laplace's errors of unknown scale, so that a face's grain counts for
+// no more than it is, and what its levels cost. What is far off counts no more
 // than what is off.
 func (m rimProfile) left(x []float64) float64 {
-	r := make([]float64, len(m.rays)*m.samples+m.form.priors())
+	n := len(m.rays) * m.samples
+	r := make([]float64, n+m.priors())
 	m.eval(x, r)
 	sum := 0.0
-	for _, v := range r[:len(m.rays)*m.samples] {
+	for _, v := range r[:n] {
 		sum += math.Min(math.Abs(v), 30)
 	}
-	return sum
+	return 2*float64(n)*profileSpacing*math.Log(sum/float64(n)) + levelCost*float64(m.levels(x))
+}
+
+// levels is how many levels the rays show, each a number that is free.
+func (m rimProfile) levels(x []float64) int {
+	n := 0
+	edges := make([]float64, 0, mostEdges)
+	for _, ray := range m.rays {
+		n += 1 + len(m.edgesOn(ray, x, edges))
+	}
+	return n
 }
 
 func (m rimProfile) mouth(x []float64) calib.Circle {
@@ -316,25 +326,16 @@ func (m rimProfile) eval(x, r []float64) {
 		fitLevels(ray, m.edgesOn(ray, x, edges), soft, r[k:k+m.samples])
 		k += m.samples
 	}
-	r[k], r[k+1] = x[pBlur]/0.7, x[pHalo]/haloU
-	k++
-	for i := pDepth; i < len(x); i++ {
+	for i := pBlur; i < len(x); i++ {
+		r[k] = x[i] / plausible[i]
 		k++
-		u := shadowU
-		switch {
-		case i == pDepth:
-			u = depthU
-		case m.form.chamfer && i == pForms:
-			u = chamferU
-		}
-		r[k] = x[i] / u
 	}
 }
 
 // mostEdges is how many edges a ray may meet.
 const mostEdges = 4
 
-// edgesOn returns where a ray meets the form's edges, in pixels from its first
+// edgesOn returns where a ray meets the circles, in pixels from its first
 // sample, the mouth first and the rest further in; what is no further in than
 // the one before it is not there.
 func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []float64 {
@@ -348,15 +349,13 @@ func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []flo
 		}
 		edges = slices.Insert(edges, i, at)
 	}
-	if m.form.chamfer {
-		opening.R -= math.Max(0, x[pForms])
+	if m.chamfer {
+		opening.R -= math.Max(0, x[pNarrow])
 		add(meet(opening))
 	}
 	depth := math.Max(0, x[pDepth])
 	add(meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: opening.R * (1 - depth*m.shrink)}))
-	if m.form.shadow {
-		add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[len(x)-2], Y: x[len(x)-1]}), R: opening.R}))
-	}
+	add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: opening.R}))
 	kept := edges[:1]
 	for _, at := range edges[1:] {
 		if kept[len(kept)-1]-at > leastBand {
@@ -476,11 +475,8 @@ func (q levelEquations) free(n int) (level [mostEdges + 1]float64) {
 type softStep struct{ blur, wide, halo float64 }
 
 // haloWidth is the sigma, px, of the wider blur's part that phones commonly
-// sharpen by; haloU how strong that is, as a standard deviation.
-const (
-	haloWidth = 1.5
-	haloU     = 0.5
-)
+// sharpen by.
+const haloWidth = 1.5
 
 func newSoftStep(x []float64) softStep {
 	blur := math.Exp(x[pBlur])
