@@ -5,15 +5,6 @@ import (
 	"slices"
 )
 
-// faintDoubt says when the grille's edge hardly shows: then it may be any of a
-// grille's edges, or none.
-func faintDoubt(cands []Candidate, h Hints, grille int) string {
-	if grille < 0 || cands[grille].Quality >= 0 || h.GrilleDiameter > 0 || slices.Contains(h.Pick, grille) {
-		return ""
-	}
-	return fmt.Sprintf("the grille's edge hardly shows (circle %d, %.1f mm wide); see in the overlay picture whether it is right, and say so with --pick or --grille-diameter", grille+1, 2*cands[grille].R)
-}
-
 // Two circles about one axis, one inside the other, are seen with their centres
 // apart when they lie at different heights.
 const (

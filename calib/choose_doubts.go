@@ -11,7 +11,7 @@ import (
 // though it completes a set: about those of one that counts for nothing.
 const (
 	weakHole   = -2.0
-	weakGrille = -0.5
+	weakGrille = 0.0
 )
 
 // doubtsOf says what is in doubt about the best of the options, which are in
@@ -57,9 +57,6 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	}
 	if len(best.Missing) > 0 {
 		say("%s", missingDoubt(cands, best))
-	}
-	if d := faintDoubt(cands, h, best.Grille); d != "" {
-		say("%s", d)
 	}
 	if d := collarDoubt(cands, h, best.Grille); d != "" {
 		say("%s", d)
