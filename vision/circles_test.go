@@ -62,22 +62,29 @@ func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 	}
 }
 
-// drawnDisc is a dark disc on a lighter face, each pixel the mean over its area,
-// blurred by a box of three pixels.
+// drawnDisc is a dark disc on a lighter face.
 func drawnDisc(cam calib.Camera, at calib.Point, r float64) *Photo {
+	return drawn(cam, func(px calib.Point) float64 {
+		if cam.ToPlane(px, 0).Dist(at) < r {
+			return 0.02
+		}
+		return 0.3
+	})
+}
+
+// drawn is a photo of what has the given light, each pixel the mean over its
+// area, blurred by a box of three pixels.
+func drawn(cam calib.Camera, light func(px calib.Point) float64) *Photo {
 	p := &Photo{Width: cam.Width, Height: cam.Height}
 	sharp := make([]float32, p.Width*p.Height)
-	const n = 6
+	const n = 4
 	parallel(p.Height, func(y int) {
 		for x := range p.Width {
-			dark := 0
+			sum := 0.0
 			for i := range n * n {
-				px := calib.Point{X: float64(x) + (float64(i%n)+0.5)/n - 0.5, Y: float64(y) + (float64(i/n)+0.5)/n - 0.5}
-				if cam.ToPlane(px, 0).Dist(at) < r {
-					dark++
-				}
+				sum += light(calib.Point{X: float64(x) + (float64(i%n)+0.5)/n - 0.5, Y: float64(y) + (float64(i/n)+0.5)/n - 0.5})
 			}
-			sharp[y*p.Width+x] = 0.3 - 0.28*float32(dark)/(n*n)
+			sharp[y*p.Width+x] = float32(sum / (n * n))
 		}
 	})
 	p.Lin = make([]float32, len(sharp))

@@ -15,7 +15,7 @@ import (
 // all round. An edge filter that sees two at once puts each in the wrong place,
 // and a different one first on every side. So a rim that has been traced is
 // fitted once more, as what it is. The wall's end and the shadow are circles as
-// wide as the opening, moved to one side; so along each ray the photo should
+// wide as the opening, deeper and so seen moved to one side; along each ray the photo should
 // show the face, a band or two, and what lies behind, each of one level, blurred
 // together. The levels are free on every ray; the circles and the blur are the
 // same all round.
@@ -242,11 +242,11 @@ func (m rimProfile) tries() []rimTry {
 const mostDepth = 8.0
 
 // chamferTries are guesses of a chamfer, from a fit without one: that may have
-// found the chamfer's outer edge, or its inner.
+// found the chamfer's outer edge, its inner, or the middle.
 func (m rimProfile) chamferTries(x []float64) []rimTry {
 	var out []rimTry
 	for _, width := range []float64{2, 4, 7} { // px
-		for _, outer := range []float64{0, 1} {
+		for _, outer := range []float64{0, 0.5, 1} {
 			y := append(slices.Clone(x), width*m.px)
 			y[pR] += outer * width * m.px
 			out = append(out, rimTry{x: y})
@@ -353,9 +353,11 @@ func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []flo
 		opening.R -= math.Max(0, x[pNarrow])
 		add(meet(opening))
 	}
+	// The shadow lies about as deep as the wall ends, so it is seen as much smaller.
 	depth := math.Max(0, x[pDepth])
-	add(meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: opening.R * (1 - depth*m.shrink)}))
-	add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: opening.R}))
+	r := opening.R * (1 - depth*m.shrink)
+	add(meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: r}))
+	add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: r}))
 	kept := edges[:1]
 	for _, at := range edges[1:] {
 		if kept[len(kept)-1]-at > leastBand {

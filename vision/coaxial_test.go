@@ -1,0 +1,56 @@
+package vision
+
+import (
+	"math"
+	"testing"
+
+	"trimscribe/calib"
+)
+
+// A collar stands round an opening and off it: its edges are plain, and higher,
+// so that they are seen beside the opening. The opening is found inside it
+// though it hardly differs from the floor, and the far end of its wall is not
+// taken for another. The reference is the picture's own geometry.
+func TestTheOpeningIsFoundInsideItsCollar(t *testing.T) {
+	cam := leaning()
+	axis := calib.Point{X: 0.4, Y: -0.3}
+	const opening, inside, outside, height = 19.0, 22.0, 23.5, 2.5
+	p := drawn(cam, func(px calib.Point) float64 {
+		top, face := cam.ToPlane(px, height).Dist(axis), cam.ToPlane(px, 0).Dist(axis)
+		switch {
+		case top > outside:
+			return 0.3
+		case top > inside:
+			return 0.42
+		case face > inside:
+			return 0.15 // the collar's inner wall
+		case face > opening:
+			return 0.26
+		case cam.ToPlane(px, -1).Dist(axis) > opening:
+			return 0.1 // the opening's wall
+		}
+		return 0.21
+	})
+	seen := cam.ToPlane(cam.Project(calib.Vec3{X: axis.X, Y: axis.Y, Z: height}), 0)
+	collar, ok := traceRim(p, cam, 0, calib.Circle{Centre: seen, R: inside * 1.006}, leastCoverage)
+	if !ok {
+		t.Fatal("the collar is not traced")
+	}
+	rims := withInside(p, cam, []Rim{collar}, false)
+	if len(rims) != 2 {
+		t.Fatalf("%d circles, want the collar and the opening", len(rims))
+	}
+	got := rims[1]
+	if d := got.Centre.Dist(axis); d > 0.1 || math.Abs(got.R-opening) > 0.1 {
+		t.Errorf("the opening: centre %.3f mm off, radius %+.3f", d, got.R-opening)
+	}
+	if rims[0].Odds() >= got.Odds() {
+		t.Errorf("the collar (%.1f) is likelier than the opening (%.1f)", rims[0].Odds(), got.Odds())
+	}
+	// With the height given, the edge at that height is meant.
+	at := collar
+	at.Z, at.Circle = height, calib.Circle{Centre: axis, R: inside}
+	if rims := withInside(p, cam, []Rim{at}, true); len(rims) != 1 {
+		t.Errorf("the edge at the height given is passed over for one lower")
+	}
+}

@@ -1,0 +1,80 @@
+package vision
+
+import (
+	"math"
+	"testing"
+
+	"trimscribe/calib"
+)
+
+// leaning looks at the panel from one side, so that walls show.
+func leaning() calib.Camera {
+	tilt := calib.Rotation(calib.Vec3{X: 0.12, Y: -0.16})
+	return calib.Camera{
+		Lens: calib.Lens{Width: 560, Height: 520, Fx: 3000, Fy: 3000, Cx: 279.5, Cy: 259.5},
+		Pose: calib.Pose{R: tilt.Mul(calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}), T: calib.Vec3{Z: 400}},
+	}
+}
+
+// An opening whose wall shows on one side and whose shadow lies on the other:
+// the mouth is found, though the trace may have followed either, and wherever
+// it began. The reference is the picture's own geometry, drawn by the camera model.
+func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
+	cam := leaning()
+	const r, depth = 21.0, 1.8
+	mouth := calib.Point{X: 0.31, Y: -0.22}
+	shadow := calib.Point{X: 0.45, Y: 0.35} // of its centre on the floor, from the mouth's
+	for name, wall := range map[string]float64{"a darker wall": 0.12, "a wall nearly as light as the face": 0.25, "a lighter wall": 0.36} {
+		p := drawn(cam, func(px calib.Point) float64 {
+			floor := cam.ToPlane(px, -depth)
+			switch {
+			case cam.ToPlane(px, 0).Dist(mouth) > r:
+				return 0.3
+			case floor.Dist(mouth) > r:
+				return wall
+			case floor.Dist(mouth.Add(shadow)) > r:
+				return 0.05
+			}
+			return 0.5
+		})
+		for _, off := range []calib.Point{{}, {X: 0.25, Y: 0.2}, {X: -0.2, Y: 0.2}, {X: 0.1, Y: -0.3}} {
+			rim := Rim{Circle: calib.Circle{Centre: mouth.Add(off), R: r - off.Norm()/2}}
+			fit, _, ok := fitProfile(p, cam, rim)
+			if !ok {
+				t.Errorf("%s, from %v: no fit", name, off)
+				continue
+			}
+			if d := fit.Centre.Dist(mouth); d > 0.03 || math.Abs(fit.R-r) > 0.03 {
+				t.Errorf("%s, from %v: centre %.3f mm off, radius %+.3f", name, off, d, fit.R-r)
+			}
+		}
+	}
+}
+
+// A chamfered hole's mouth is the chamfer's outer edge on the face, whether the
+// trace followed that or the inner one.
+func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
+	cam := leaning()
+	const r, width = 2.6, 0.4
+	mouth := calib.Point{X: 1.02, Y: 2.03}
+	p := drawn(cam, func(px calib.Point) float64 {
+		q := cam.ToPlane(px, 0).Sub(mouth)
+		switch d := q.Norm(); {
+		case d > r:
+			return 0.3
+		case d > r-width: // lit from the right
+			return 0.25 + 0.2*q.X/d
+		}
+		return 0.03
+	})
+	for _, start := range []float64{r, r - width} {
+		fit, _, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
+		if !ok {
+			t.Errorf("from %.1f: no fit", start)
+			continue
+		}
+		if d := fit.Centre.Dist(mouth); d > 0.04 || math.Abs(fit.R-r) > 0.04 {
+			t.Errorf("from %.1f: centre %.3f mm off, radius %+.3f", start, d, fit.R-r)
+		}
+	}
+}
