@@ -176,10 +176,13 @@ type bodyProfile struct {
 }
 
 // The parameters beyond the centre and the radius: the far circle's place
-// against the rim's, how much wider it is, and the blur.
+// against the rim's, the blur, and how much wider it is.
 const (
-	bWider = pBlur + 1
-	bCount = bWider + 1
+	bU     = pR + 1 + iota // of the far circle's centre, mm from the rim's
+	bV                     //
+	bBlur                  // sigma, px, as a logarithm
+	bWider                 // mm
+	bCount
 )
 
 func newBodyProfile(p *Photo, cam calib.Camera, rim Rim, known float64) bodyProfile {
@@ -229,7 +232,7 @@ func (m bodyProfile) fit() (calib.Circle, [3][3]float64, bool) {
 			s, c := math.Sincos(2 * math.Pi * float64(k) / 8)
 			for _, wider := range []float64{0, 2.5} {
 				x := make([]float64, bCount)
-				x[pU], x[pV], x[bWider] = band*m.px*c, band*m.px*s, wider*m.px
+				x[bU], x[bV], x[bWider] = band*m.px*c, band*m.px*s, wider*m.px
 				tries = append(tries, try{x, few.left(x)})
 			}
 			if band == 0 {
@@ -247,7 +250,7 @@ func (m bodyProfile) fit() (calib.Circle, [3][3]float64, bool) {
 		}
 	}
 	got, err := m.solve(best.x)
-	if err != nil || math.Hypot(got.X[pX], got.X[pY]) > 0.5*farthest*m.px || math.Exp(got.X[pBlur]) > 4 {
+	if err != nil || math.Hypot(got.X[pX], got.X[pY]) > 0.5*farthest*m.px || math.Exp(got.X[bBlur]) > 4 {
 		return calib.Circle{}, cov, false
 	}
 	for i := range 3 {
@@ -282,8 +285,8 @@ func (m bodyProfile) left(x []float64) float64 {
 // eval compares the profiles with the model (lsq's residuals).
 func (m bodyProfile) eval(x, r []float64) {
 	rim := m.mouth(x)
-	second := calib.Circle{Centre: rim.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: rim.R + x[bWider]}
-	blur := math.Exp(x[pBlur])
+	second := calib.Circle{Centre: rim.Centre.Add(calib.Point{X: x[bU], Y: x[bV]}), R: rim.R + x[bWider]}
+	blur := math.Exp(x[bBlur])
 	high := m.start.R + profileIn*m.px
 	k := 0
 	for _, ray := range m.rays {
@@ -292,8 +295,8 @@ func (m bodyProfile) eval(x, r []float64) {
 		threeLevels(ray, at, math.Min(far, at), blur, r[k:k+m.samples])
 		k += m.samples
 	}
-	r[k], r[k+1], r[k+2] = x[pU]/bodySecondU, x[pV]/bodySecondU, x[bWider]/bodySecondU
-	r[k+3] = x[pBlur] / 0.7
+	r[k], r[k+1], r[k+2] = x[bU]/bodySecondU, x[bV]/bodySecondU, x[bWider]/bodySecondU
+	r[k+3] = x[bBlur] / 0.7
 	r[k+4] = (rim.R - m.known) / bodyU
 }
 

@@ -64,7 +64,7 @@ func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 
 // drawnDisc is a dark disc on a lighter face.
 func drawnDisc(cam calib.Camera, at calib.Point, r float64) *Photo {
-	return drawn(cam, func(px calib.Point) float64 {
+	return pictured(cam, func(px calib.Point) float64 {
 		if cam.ToPlane(px, 0).Dist(at) < r {
 			return 0.02
 		}
@@ -72,9 +72,9 @@ func drawnDisc(cam calib.Camera, at calib.Point, r float64) *Photo {
 	})
 }
 
-// drawn is a photo of what has the given light, each pixel the mean over its
+// pictured is a photo of what has the given light, each pixel the mean over its
 // area, blurred by a box of three pixels.
-func drawn(cam calib.Camera, light func(px calib.Point) float64) *Photo {
+func pictured(cam calib.Camera, light func(px calib.Point) float64) *Photo {
 	p := &Photo{Width: cam.Width, Height: cam.Height}
 	sharp := make([]float32, p.Width*p.Height)
 	const n = 4

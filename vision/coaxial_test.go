@@ -15,7 +15,7 @@ func TestTheOpeningIsFoundInsideItsCollar(t *testing.T) {
 	cam := leaning()
 	axis := calib.Point{X: 0.4, Y: -0.3}
 	const opening, inside, outside, height = 19.0, 22.0, 23.5, 2.5
-	p := drawn(cam, func(px calib.Point) float64 {
+	p := pictured(cam, func(px calib.Point) float64 {
 		top, face := cam.ToPlane(px, height).Dist(axis), cam.ToPlane(px, 0).Dist(axis)
 		switch {
 		case top > outside:

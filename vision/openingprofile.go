@@ -161,5 +161,5 @@ func (m outlineProfile) eval(x, r []float64) {
 	}
 	m.start.Priors(x[:n], r[k:k+n])
 	k += n
-	r[k], r[k+1], r[k+2] = second.X/bandU, second.Y/bandU, x[n+2]/0.7
+	r[k], r[k+1], r[k+2] = second.X/plausible[pU], second.Y/plausible[pV], x[n+2]/0.7
 }

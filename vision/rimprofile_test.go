@@ -25,7 +25,7 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 	mouth := calib.Point{X: 0.31, Y: -0.22}
 	shadow := calib.Point{X: 0.45, Y: 0.35} // of its centre on the floor, from the mouth's
 	for name, wall := range map[string]float64{"a darker wall": 0.12, "a wall nearly as light as the face": 0.25, "a lighter wall": 0.36} {
-		p := drawn(cam, func(px calib.Point) float64 {
+		p := pictured(cam, func(px calib.Point) float64 {
 			floor := cam.ToPlane(px, -depth)
 			switch {
 			case cam.ToPlane(px, 0).Dist(mouth) > r:
@@ -57,7 +57,7 @@ func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
 	cam := leaning()
 	const r, width = 2.6, 0.4
 	mouth := calib.Point{X: 1.02, Y: 2.03}
-	p := drawn(cam, func(px calib.Point) float64 {
+	p := pictured(cam, func(px calib.Point) float64 {
 		q := cam.ToPlane(px, 0).Sub(mouth)
 		switch d := q.Norm(); {
 		case d > r:
