@@ -47,6 +47,17 @@ func (l Lens) Undistort(d Point) Point {
 	return p
 }
 
+// Ray returns the normalised coordinates (x/z, y/z) of a pixel's line of sight.
+func (l Lens) Ray(px Point) Point {
+	return l.Undistort(Point{(px.X - l.Cx) / l.Fx, (px.Y - l.Cy) / l.Fy})
+}
+
+// Pixel returns where the lens puts a line of sight: the inverse of Ray.
+func (l Lens) Pixel(ray Point) Point {
+	d := l.Distort(ray)
+	return Point{l.Fx*d.X + l.Cx, l.Fy*d.Y + l.Cy}
+}
+
 // Pose places the panel before the camera: X_camera = R X_panel + T, mm.
 type Pose struct {
 	R Mat3

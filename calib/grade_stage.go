@@ -82,7 +82,7 @@ func stageSquare(cam Camera, q PlacedSquare, edges SquareEdges) stagedSquare {
 				at := unplace(cam.ToPlane(e.Px, 0), q.Centre, q.Turn)
 				n := outward[side]
 				pts = append(pts, stagedPoint{side: side, inner: inner, along: at.X*math.Abs(n.Y) + at.Y*math.Abs(n.X)})
-				off = append(off, (at.Dot(n)-edgePlace(e, q.Size, 0))*cam.PxPerMM(place(at, q.Centre, q.Turn), 0))
+				off = append(off, (at.Dot(n)-edgePlace(e, q.Rectangle, q.Size, 0))*cam.PxPerMM(place(at, q.Centre, q.Turn), 0))
 			}
 			if len(off) == 0 {
 				continue
@@ -129,7 +129,7 @@ func median(v []float64) float64 {
 func (q stagedSquare) foot(s stagedPoint) Point {
 	n := outward[s.side]
 	depth := q.Size[(s.side+1)%2] / 2
-	if s.inner {
+	if s.inner && !q.Rectangle {
 		depth -= q.Size[(s.side+1)%2] / SquareGrid
 	}
 	return place(n.Mul(depth).Add(Point{math.Abs(n.Y), math.Abs(n.X)}.Mul(s.along)), q.Centre, q.Turn)
@@ -164,7 +164,7 @@ func (p staged) u95() (float64, bool) {
 }
 
 func (p staged) take(q stagedSquare) SquareEdges {
-	out := SquareEdges{Number: q.Number}
+	out := SquareEdges{Number: q.Number, Rectangle: q.Rectangle}
 	w, h := q.Size[0]/2, q.Size[1]/2
 	for i, c := range [4]Point{{-w, h}, {w, h}, {w, -h}, {-w, -h}} {
 		at := place(c, q.Centre, q.Turn)
@@ -252,7 +252,7 @@ func (q stagedSquare) bin(s stagedPoint) int {
 	half := q.half(s.side, s.inner)
 	k := int((s.along + half) / (2 * half) * bins)
 	edge := 2 * s.side
-	if s.inner {
+	if s.inner && !q.Rectangle {
 		edge++
 	}
 	return edge*bins + min(max(k, 0), bins-1)

@@ -21,14 +21,16 @@ const (
 type EdgePoint struct {
 	Px    Point
 	Side  int  // Top, Right, Bottom or Left
-	Inner bool // on the frame's inner edge, not its outer one
+	Inner bool // on the frame's inner edge, not its outer one; of a rectangle: the light lies inside
 }
 
-// SquareEdges is one square as seen in a photo.
+// SquareEdges is one square as seen in a photo, or a plain rectangle in its
+// place, which has one edge a side.
 type SquareEdges struct {
-	Number  int
-	Corners [4]Point // outer corners, px, roughly: top left, top right, bottom right, bottom left
-	Edges   []EdgePoint
+	Number    int // 0 for a rectangle
+	Rectangle bool
+	Corners   [4]Point // outer corners, px, roughly: top left, top right, bottom right, bottom left
+	Edges     []EdgePoint
 }
 
 // Assumptions are what is known before the photo is measured, each with its
@@ -63,14 +65,20 @@ func (s *Solution) Seen() []SquareEdges { return s.model.squares }
 
 // PlacedSquare is a square's place on the panel face.
 type PlacedSquare struct {
-	Number int
-	Centre Point      // mm; the first square's is (0, 0)
-	Turn   float64    // radians anticlockwise against the first square
-	Size   [2]float64 // outside, mm
-	RMS    float64    // of its edge points, mm
-	Bloom  float64    // mean outward shift of the black edges, mm
-	Bend   float64    // how far the sheet leaves its mean plane round the frame, mm
+	Number    int
+	Rectangle bool
+	Centre    Point      // mm; the first square's is (0, 0)
+	Turn      float64    // radians anticlockwise against the first square
+	Size      [2]float64 // outside, mm
+	RMS       float64    // of its edge points, mm
+	Bloom     float64    // mean outward shift of the black edges, mm
+	Bend      float64    // how far the sheet leaves its mean plane round the frame, mm
 }
+
+// looseFloor is the noise allowed for before the camera is known, px: bloom
+// puts points of one edge up to a pixel apart, and none of them is to be thrown
+// out for it.
+const looseFloor = 0.3
 
 // SolvePose finds the camera that puts every square's frame on its edge
 // points: least squares on the distances along the edges' normals, robust,
@@ -96,10 +104,10 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	}
 	m := newPoseModel(squares, a, start)
 	if m.points < 40 {
-		return nil, errors.New("too little of the reference square's frame can be seen")
+		return nil, errors.New("too little of its edges can be seen")
 	}
 	x0, steps := m.start()
-	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: 0.005, Alike: 1}
+	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: looseFloor, Alike: 1}
 	res, err := problem.Solve(x0, steps)
 	if err != nil {
 		return nil, err
@@ -109,7 +117,7 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	// outvoted by one error told many times.
 	problem.Alike = m.alike(res)
 	m.aim(res.X)
-	problem.Eval = m.eval
+	problem.Eval, problem.Floor = m.eval, m.floor()
 	if res, err = problem.Solve(res.X, steps); err != nil {
 		return nil, err
 	}

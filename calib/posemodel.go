@@ -92,10 +92,10 @@ func newPoseModel(squares []SquareEdges, a Assumptions, start Camera) poseModel 
 		}
 		m.guess = append(m.guess, g)
 		for k := range 4 {
-			m.known = append(m.known, prior{m.own(i) + ownBloom + k, bloomU, GroupBloom, false})
+			m.known = append(m.known, prior{m.own(i) + ownBloom + k, bloomPrior(k, s.Rectangle, m.scale), GroupBloom, false})
 		}
 		for k := range 3 {
-			m.known = append(m.known, prior{m.own(i) + ownBend + k, flatU, GroupFlat, true})
+			m.known = append(m.known, prior{m.own(i) + ownBend + k, flatU, GroupFlat, !s.Rectangle})
 		}
 	}
 	x, _ := m.start()
@@ -212,7 +212,7 @@ func (m poseModel) edgeResiduals(x, r []float64) {
 		sin, cos := math.Sincos(turn)
 		for j, e := range s.Edges {
 			n := outward[e.Side]
-			along, across := m.aims[i][j].along, edgePlace(e, size, own[ownBloom+e.Side])
+			along, across := m.aims[i][j].along, edgePlace(e, s.Rectangle, size, bloomOf(own[ownBloom:], e.Side, s.Rectangle))
 			foot := Point{across*n.X - along*n.Y, across*n.Y + along*n.X}
 			at := Vec3{
 				centre.X + cos*foot.X - sin*foot.Y,
@@ -251,13 +251,17 @@ func place(p, centre Point, turn float64) Point {
 var outward = [4]Point{Top: {0, 1}, Right: {1, 0}, Bottom: {0, -1}, Left: {-1, 0}}
 
 // edgePlace is how far an edge lies from the square's middle, mm; bloom moves
-// the outer edge outward and the inner edge inward.
-func edgePlace(e EdgePoint, size [2]float64, bloom float64) float64 {
+// the outer edge outward and the inner edge inward, and a rectangle's edge to
+// its light side.
+func edgePlace(e EdgePoint, rectangle bool, size [2]float64, bloom float64) float64 {
 	full := size[(e.Side+1)%2] // top and bottom lie across y
-	if e.Inner {
-		return full*(0.5-1.0/SquareGrid) - bloom
+	switch {
+	case !e.Inner:
+		return full*0.5 + bloom
+	case rectangle:
+		return full*0.5 - bloom
 	}
-	return full*0.5 + bloom
+	return full*(0.5-1.0/SquareGrid) - bloom
 }
 
 // stretch is over how many neighbouring edge points errors are taken to be
@@ -290,6 +294,10 @@ func (m poseModel) alike(res *lsq.Result) float64 {
 		}
 		k += len(s.Edges)
 	}
+	least := 1.0
+	if m.squares[0].Rectangle {
+		least = math.Max(1, jpegBlock/m.spacing())
+	}
 	// The fit follows slow errors as far as it has parameters that the edges
 	// settle; what is left of the stretches is less by so many.
 	free := count - float64(len(res.X))
@@ -299,16 +307,38 @@ func (m poseModel) alike(res *lsq.Result) float64 {
 	if free < 1 {
 		return stretch
 	}
-	return math.Max(1, sum/free/(res.Scale*res.Scale))
+	return math.Max(least, sum/free/(res.Scale*res.Scale))
+}
+
+// jpegBlock is how far JPEG carries an error, px (ISO/IEC 10918-1, 4.1). A
+// rectangle may be so small in the photo that its own edges do not tell.
+const jpegBlock = 8
+
+// spacing is how far apart the first square's points lie, px.
+func (m poseModel) spacing() float64 {
+	s := m.squares[0]
+	length := 0.0
+	for i, c := range s.Corners {
+		length += c.Dist(s.Corners[(i+1)%4])
+	}
+	return length / float64(len(s.Edges))
+}
+
+// floor is the least noise believed of an edge point, px.
+func (m poseModel) floor() float64 {
+	if m.squares[0].Rectangle {
+		return 0.15 // any old edge, as on OpenCV's published chessboards, is not as straight as a printed one
+	}
+	return 0.005
 }
 
 func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
-	out := PlacedSquare{Number: m.squares[square].Number}
+	out := PlacedSquare{Number: m.squares[square].Number, Rectangle: m.squares[square].Rectangle}
 	out.Size = m.size(res.X)
 	out.Centre, out.Turn = m.whereabouts(res.X, square)
 	own := res.X[m.own(square):]
 	for b := range 4 {
-		out.Bloom += own[ownBloom+b] / 4
+		out.Bloom += bloomOf(own[ownBloom:], b, out.Rectangle) / 4
 	}
 	out.Bend = mostBent(own[ownBend:ownBend+3], out.Size)
 	scale := m.camera(res.X).PxPerMM(out.Centre, 0)

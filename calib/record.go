@@ -39,8 +39,12 @@ func NewSurvey(f Findings) *Survey {
 	for _, p := range f.Photos {
 		s.Photos = append(s.Photos, newSurveyPhoto(p))
 		for _, q := range p.Solution.Squares {
+			kind := ""
+			if q.Rectangle {
+				kind = KindRectangle
+			}
 			s.addSquare(SurveySquare{
-				Number: q.Number, Size: q.Size, X: q.Centre.X, Y: q.Centre.Y,
+				Number: q.Number, Kind: kind, Size: q.Size, X: q.Centre.X, Y: q.Centre.Y,
 				Turn: degrees(q.Turn), Residual: q.RMS,
 			})
 		}

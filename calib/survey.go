@@ -81,9 +81,10 @@ func (p SurveyPhoto) View() (cam Camera, ok bool) {
 
 // SurveySquare is one reference square as found.
 type SurveySquare struct {
-	Number   int        `json:"number"`
-	Size     [2]float64 `json:"size_mm"` // outside, along its x and y
-	X        float64    `json:"x_mm"`    // centre
+	Number   int        `json:"number"`         // 0 for a rectangle
+	Kind     string     `json:"kind,omitempty"` // empty for a reference square, or KindRectangle
+	Size     [2]float64 `json:"size_mm"`        // outside, along its x and y
+	X        float64    `json:"x_mm"`           // centre
 	Y        float64    `json:"y_mm"`
 	Turn     float64    `json:"turn_deg"`    // anticlockwise against the first square
 	Residual float64    `json:"residual_mm"` // rms of edge points against the fitted frame

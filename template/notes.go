@@ -1,6 +1,7 @@
 package template
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -184,7 +185,7 @@ func origin(s *calib.Survey, u Units) string {
 	switch n := len(s.Squares); n {
 	case 0:
 	case 1:
-		join("square %s × %s %v", u.Format(s.Squares[0].Size[0]), u.Format(s.Squares[0].Size[1]), u)
+		join("%s %s × %s %v", cmp.Or(s.Squares[0].Kind, "square"), u.Format(s.Squares[0].Size[0]), u.Format(s.Squares[0].Size[1]), u)
 	default:
 		join("%d squares, the first %s × %s %v", n, u.Format(s.Squares[0].Size[0]), u.Format(s.Squares[0].Size[1]), u)
 	}

@@ -16,6 +16,8 @@ import (
 type photoFlags struct {
 	output
 	square          squareSize
+	rectangle       rectangleSize
+	corners         corners
 	focalEquiv      length
 	lens            lensFile
 	holes           count
@@ -74,6 +76,8 @@ func (f *photoFlags) groups() []group {
 
 	square := newGroup("The square and the camera")
 	square.Var(&f.square, "square-size", fmt.Sprintf("outside size of the printed square as the callipers say, across and up (60x60 if you do not say); +- says how far off it may be (%.1f mm if you do not say): --square-size 59.7x60.2+-0.05", usualSquareBound))
+	square.Var(&f.rectangle, "rectangle", "a flat rectangle of this size lies there instead of the square, such as a bank card; its first length is along x: --rectangle 85.60x53.98")
+	square.Var(&f.corners, "corners", "where its corners are, roughly, in pixels of the photo as it is looked at, in order round it; its edges are found from there: --corners 1210,840 1900,860 1880,1290 1195,1275")
 	square.Var(&f.focalEquiv, "focal-equiv", "35 mm-equivalent focal length of the lens, when the photo has lost it: --focal-equiv 26")
 	square.Var(&f.lens, "lens", "lens file of the camera, by trimscribe lens; the lens's distortion is taken out: --lens my-phone.lens.json")
 

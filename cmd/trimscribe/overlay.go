@@ -334,7 +334,11 @@ func (o *overlay) nameSquare(q calib.SurveySquare) {
 	middle := o.at(q.X, q.Y, 0)
 	corner := math.Hypot(q.Size[0], q.Size[1]) / 2
 	reach := o.at(q.X+corner, q.Y, 0).Dist(middle)
-	o.write(o.place(fmt.Sprintf("square %d", q.Number), rim{middle, reach}, o.small, squareColor))
+	name := fmt.Sprintf("square %d", q.Number)
+	if q.Kind == calib.KindRectangle {
+		name = "rectangle"
+	}
+	o.write(o.place(name, rim{middle, reach}, o.small, squareColor))
 }
 
 func (o *overlay) arrow(at func(x, y float64) calib.Point, tip calib.Point, name string) {

@@ -23,7 +23,7 @@ const previewDPI = 150
 func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 	var f photoFlags
 	groups := f.groups()
-	paths, err := parse(groups, withRadius(args))
+	paths, err := parse(groups, gatherCorners(withRadius(args)))
 	switch {
 	case err != nil:
 		return 0, err
@@ -35,6 +35,8 @@ func photoCommand(args []string, stdout, stderr io.Writer) (int, error) {
 		return statusGood, nil
 	case len(paths) == 0:
 		return 0, usagef("give a photo, such as trimscribe panel.jpg")
+	case len(paths) > 1 && f.rectangle.given:
+		return 0, usagef("--corners are those of one photo; give one photo, or lay the reference square for several")
 	}
 	if err := f.agree(); err != nil {
 		return 0, err
@@ -153,6 +155,9 @@ func (f *photoFlags) agree() error {
 				return usagef("circle %d is both picked and dropped; give it to --pick or to --drop", n)
 			}
 		}
+	}
+	if err := f.rectangleAgrees(); err != nil {
+		return err
 	}
 	if err := f.trace.settle(f.units.Units); err != nil {
 		return err

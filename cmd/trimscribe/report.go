@@ -71,6 +71,10 @@ func photoWords(s *calib.Survey, i int) string {
 func squareWords(s *calib.Survey, u template.Units) string {
 	var each []string
 	for _, q := range s.Squares {
+		if q.Kind == calib.KindRectangle {
+			each = append(each, fmt.Sprintf("none; in its place a rectangle of %s x %s %s", u.Format(q.Size[0]), u.Format(q.Size[1]), u))
+			continue
+		}
 		each = append(each, fmt.Sprintf("number %d, %s x %s %s", q.Number, u.Format(q.Size[0]), u.Format(q.Size[1]), u))
 	}
 	return fmt.Sprintf("%s, seen at %.1f pixels/mm", strings.Join(each, "; "), s.Photos[0].PxPerMM)

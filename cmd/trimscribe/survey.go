@@ -91,6 +91,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		chosen = append(chosen, m.traced[choice.Tweeter])
 	}
 	survey.Advice = calib.Grade(s.solution, chosen, vision.EdgeSpread(p, s.solution.Seen()))
+	f.sayOfRectangle(survey)
 	known, eye := f.told(), s.solution.Camera.Eye()
 	known.Eye = &eye
 	survey.Check(f.checks.measurements(f.units.Units), known)
@@ -111,7 +112,8 @@ func (s *shot) findings() calib.PhotoFindings {
 
 // findCircles fills in the circles that the photo shows.
 func (s *shot) findCircles(f *photoFlags) {
-	s.rims = likeliest(vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm}))
+	rims := vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
+	s.rims = likeliest(offRectangle(rims, s.solution))
 }
 
 // findAll fills in what the photo shows: circles, what is not round, and where
@@ -174,11 +176,19 @@ func likeliest(rims []vision.Rim) []vision.Rim {
 	})
 }
 
-// shoot begins with a photo: it finds its reference squares.
+// shoot begins with a photo: it finds its reference squares, or the rectangle
+// that lies in their place.
 func (f *photoFlags) shoot(p *vision.Photo) (*shot, error) {
 	lens, err := f.lensOf(p)
 	if err != nil {
 		return nil, err
+	}
+	if f.rectangle.given {
+		rectangle, err := f.rectangleIn(p, lens.Lens)
+		if err != nil {
+			return nil, err
+		}
+		return &shot{photo: p, lens: lens, squares: rectangle}, nil
 	}
 	squares := vision.FindSquares(p)
 	if len(squares) == 0 {
@@ -195,10 +205,17 @@ func (f *photoFlags) shoot(p *vision.Photo) (*shot, error) {
 // solvePose finds the camera that sees the squares. The first of them gives
 // the panel's frame.
 func (s *shot) solvePose(f *photoFlags) (err error) {
-	s.solution, err = calib.SolvePose(s.squares, calib.Assumptions{
+	a := calib.Assumptions{
 		Lens: s.lens.Lens, FocalU: s.lens.focalU, SquareSize: f.square.mm, SquareSizeU: standard(f.square.bound), CentreU: s.lens.centreU, K1U: s.lens.k1U,
-	})
-	if err != nil {
+	}
+	if f.rectangle.given {
+		a.SquareSize, a.SquareSizeU = f.rectangle.size, calib.RectangleSizeU
+	}
+	s.solution, err = calib.SolvePose(s.squares, a)
+	switch {
+	case err != nil && f.rectangle.given:
+		return fmt.Errorf("shows the rectangle, but not well enough to measure by: %w", err)
+	case err != nil:
 		return fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", s.squares[0].Number, err)
 	}
 	return nil
