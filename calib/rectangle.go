@@ -73,7 +73,7 @@ func turnOfCorners(c [4]Point, i int) float64 {
 const (
 	surelyOff = 1.15 // so much closer the other way about, it lies the other way
 	mostOff   = 1.35 // and it is not that rectangle at all,
-	mostSlant = 1.6  // unless it is small and seen at a slant, where perspective tells little
+	mostSlant = 1.5  // unless it is small and seen at a slant, where perspective tells little
 )
 
 // OrderCorners takes a rectangle's corners, in px and in order round it either
