@@ -47,7 +47,8 @@ seen from 400 mm, puts a hole that is 60 mm off the picture's middle 1.2 mm wron
 Measure the step with the callipers' depth rod, from the square's face to the face the
 hole is in:
   trimscribe --hole-height 8 --grille-height -2 panel.jpg
-Above the square's face is positive, below it negative. For one feature alone, and for
+Above the square's face is positive, below it negative. With --rectangle they count
+from the face of the card: the panel's own is at -0.76. For one feature alone, and for
 how far off the reading may be (0.2 mm if you do not say):
   trimscribe --height H1=8.5+-0.3 --height G=-2 panel.jpg
 Without these, everything is taken to lie on the square's face, and you are told how

@@ -3,11 +3,13 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/jpeg"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,48 +127,82 @@ func exifSegment(orientation int) string {
 // measures as it did unbent when the lens file says so. The lens file is for
 // the full size.
 func TestLensFileUnbendsAPhoto(t *testing.T) {
-	const k1 = -0.05
-	dir := t.TempDir()
-	straight, err := vision.Open("../../testdata/sail-panel.jpg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	pinhole, _ := calib.AssumeLens(straight.Width, straight.Height, straight.FocalEquiv)
-	bentLens := pinhole
-	bentLens.K1 = k1
-	small := bentLens.Scaled(straight.Width/2, straight.Height/2)
-	if err := os.WriteFile(filepath.Join(dir, "bent.jpg"), bent(t, straight, pinhole, small), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	u := calib.Lens{Fx: 3, Fy: 3, Cx: 3, Cy: 3, K1: 0.001}
-	record, err := calib.NewLensFile(bentLens, u, 0.3, calib.CameraName{}).Encode()
-	if err != nil {
-		t.Fatal(err)
-	}
-	lens := filepath.Join(dir, "made.lens.json")
-	if err := os.WriteFile(lens, record, 0o666); err != nil {
-		t.Fatal(err)
-	}
-	var stdout, stderr bytes.Buffer
-	if status := run([]string{"--json", "--formats", "overlay", "--lens", lens, filepath.Join(dir, "bent.jpg")}, &stdout, &stderr); status != statusGood && status != statusDoubtful {
-		t.Fatalf("status %d: %s%s", status, &stdout, &stderr)
-	}
-	survey, err := calib.DecodeSurvey(stdout.Bytes())
-	if err != nil {
-		t.Fatal(err)
-	}
-	truth, err := score.ReadTruth("../../testdata/sail-panel.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := score.Weigh(truth, survey)
-	t.Logf("%+v", s)
+	survey, s := measureBent(t, "sail-panel", true)
 	if s.Missed > 0 || s.Invented > 0 || score.Worst(s.Distances).MM > 0.06 {
 		t.Errorf("%+v", s)
 	}
 	if got := survey.Photos[0].FocalSource; got != calib.FocalLensFile {
 		t.Errorf("focal length from %q", got)
 	}
+}
+
+// Two squares far apart show that the lens bends, and the photo measures well
+// without a lens file, and better with one.
+func TestTwoSquaresUnbendAPhoto(t *testing.T) {
+	for _, c := range []struct {
+		lensFile bool
+		most     float64 // mm
+	}{{false, 0.15}, {true, 0.06}} {
+		survey, s := measureBent(t, "dash-pod-two-squares", c.lensFile)
+		if s.Missed > 0 || s.Invented > 0 || score.Worst(s.Distances).MM > c.most {
+			t.Errorf("lens file %v: %+v", c.lensFile, s)
+		}
+		photo := survey.Photos[0]
+		if math.Abs(photo.Camera.K1+0.05) > 1.5*photo.K1U95 || photo.K1U95 > 0.03 {
+			t.Errorf("lens file %v: k1 is %.4f +-%.4f", c.lensFile, photo.Camera.K1, photo.K1U95)
+		}
+		if told := slices.ContainsFunc(survey.Notes, func(n string) bool { return strings.Contains(n, "bends straight lines") }); told == c.lensFile {
+			t.Errorf("lens file %v: notes %q", c.lensFile, survey.Notes)
+		}
+	}
+}
+
+// measureBent bends a test photo as a lens with k1 = -0.05 would, halves it,
+// and measures it with a lens file or with the focal length alone.
+func measureBent(t *testing.T, name string, lensFile bool) (*calib.Survey, score.Score) {
+	t.Helper()
+	dir := t.TempDir()
+	straight, err := vision.Open("../../testdata/" + name + ".jpg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pinhole, _ := calib.AssumeLens(straight.Width, straight.Height, straight.FocalEquiv)
+	bentLens := pinhole
+	bentLens.K1 = -0.05
+	small := bentLens.Scaled(straight.Width/2, straight.Height/2)
+	if err := os.WriteFile(filepath.Join(dir, "bent.jpg"), bent(t, straight, pinhole, small), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"--json", "--formats", "overlay"}
+	if lensFile {
+		u := calib.Lens{Fx: 3, Fy: 3, Cx: 3, Cy: 3, K1: 0.001}
+		record, err := calib.NewLensFile(bentLens, u, 0.3, calib.CameraName{}).Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		lens := filepath.Join(dir, "made.lens.json")
+		if err := os.WriteFile(lens, record, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		args = append(args, "--lens", lens)
+	} else {
+		args = append(args, "--focal-equiv", fmt.Sprint(straight.FocalEquiv))
+	}
+	var stdout, stderr bytes.Buffer
+	if status := run(append(args, filepath.Join(dir, "bent.jpg")), &stdout, &stderr); status != statusGood && status != statusDoubtful {
+		t.Fatalf("status %d: %s%s", status, &stdout, &stderr)
+	}
+	survey, err := calib.DecodeSurvey(stdout.Bytes())
+	if err != nil {
+		t.Fatal(err)
+	}
+	truth, err := score.ReadTruth("../../testdata/" + name + ".json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := score.Weigh(truth, survey)
+	t.Logf("%+v", s)
+	return survey, s
 }
 
 // bent is what the lens to would have seen where from saw the photo: a JPEG
