@@ -106,18 +106,21 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 	if m.points < 40 {
 		return nil, errors.New("too little of its edges can be seen")
 	}
-	x0, steps := m.start()
+	x, steps := m.start()
 	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: looseFloor, Alike: 1}
-	res, err := problem.Solve(x0, steps)
+	res, err := problem.Solve(x, steps)
 	if err != nil {
 		return nil, err
 	}
-	// Again, aimed from where the camera was found, and with each point's say
-	// reduced by how much its neighbours repeat it: else the priors would be
-	// outvoted by one error told many times.
-	problem.Alike = m.alike(res)
+	// Again, aimed from where the camera was found, with the noise that there
+	// is; and once more with each point's say reduced by how much its neighbours
+	// repeat it: else the priors would be outvoted by one error told many times.
 	m.aim(res.X)
 	problem.Eval, problem.Floor = m.eval, m.floor()
+	if res, err = problem.Solve(res.X, steps); err != nil {
+		return nil, err
+	}
+	problem.Alike = m.alike(res)
 	if res, err = problem.Solve(res.X, steps); err != nil {
 		return nil, err
 	}
