@@ -88,13 +88,14 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (c calib.Circle, cov [3][3]
 		return c, cov, false
 	}
 	found, err := m.solve(m.shortFits(m.tries()), 0)
-	if err == nil && m.left(found.X) < m.left(best.X)-foundWorth*float64(len(m.rays)) {
+	if err == nil && m.left(found.X) < m.left(best.X)-levelsWorth*float64(len(m.rays)) {
 		best = found
 	}
 	with := m
 	with.chamfer = true
 	fit, err := with.solve(with.shortFits(with.chamferTries(best.X)), 0)
-	if err == nil && !with.strays(fit.X) && with.cost(fit) < chamferWorth*m.cost(best) {
+	if err == nil && !with.strays(fit.X) &&
+		with.left(fit.X) < m.left(best.X)-levelsWorth*float64(len(m.rays)) {
 		m, best = with, fit
 	}
 	if m.strays(best.X) {
@@ -114,36 +115,17 @@ func (m rimProfile) strays(x []float64) bool {
 	return moved > farthest*m.px || math.Exp(x[pBlur]) > 4
 }
 
-// chamferWorth is what a fit with a chamfer may leave, as a share of what one
-// without leaves: a chamfer can pass for the grain, a broken edge or the
-// camera's sharpening, and is believed only where it explains much.
-const chamferWorth = 0.72
+// levelsWorth is by how much, for each ray, a wall and a shadow must make a fit
+// the likelier (in left's unit) to be believed against the trace alone, and a
+// chamfer against a wall and a shadow. The grain, the gleam on a broken edge and the
+// camera's sharpening are worth some; where there are walls, shadows and chamfers
+// they are mostly worth much more.
+const levelsWorth = 7.0
 
-// foundWorth is by how much, for each ray, a wall and a shadow must be the
-// likelier (in left's unit) to be believed against the trace alone: the gleam on
-// a broken edge is worth some, and where there are walls and shadows they are worth
-// much more.
-const foundWorth = 7.0
-
-// What a fit leaves is measured against this share of the light, about what a
-// phone's noise is in daylight; a further level on a ray must explain more than any
+// levelCost is what a further level on a ray must explain to count: more than any
 // number would (G. Schwarz, Annals of Statistics 6 (1978) 461, for the dozen
 // independent samples of a ray).
-const (
-	noiseShare = 0.4 // of a ray's noise unit
-	levelCost  = 2.5
-)
-
-// cost is what a fit leaves unexplained, with what its levels cost, in units
-// of twice the log likelihood. What is off by more than three deviations counts
-// as that.
-func (m rimProfile) cost(fit *lsq.Result) float64 {
-	sum := 0.0
-	for _, v := range fit.Residuals {
-		sum += math.Min(v*v/(noiseShare*noiseShare), 9)
-	}
-	return sum*profileSpacing + levelCost*float64(m.levels(fit.X)+m.params())
-}
+const levelCost = 2.5
 
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
@@ -252,16 +234,29 @@ func (m rimProfile) tries() []rimTry {
 const mostDepth = 8.0
 
 // chamferTries are guesses of a chamfer, from a fit without one: that may have
-// found the chamfer's outer edge, its inner, or the middle.
+// found the chamfer's outer edge, its inner, or a mixture.
 func (m rimProfile) chamferTries(x []float64) []rimTry {
+	few := m.few(18)
+	bare := slices.Clone(x)
+	bare[pDepth], bare[pU], bare[pV] = 0, 0, 0
 	var out []rimTry
-	for _, width := range []float64{2, 4, 7} { // px
-		for _, outer := range []float64{0, 0.5, 1} {
-			y := append(slices.Clone(x), width*m.px)
-			y[pR] += outer * width * m.px
-			out = append(out, rimTry{x: y})
+	for _, wider := range []float64{0, 1.5, 3, 4.5, 6} { // px
+		for _, off := range around(8, 0, 1.5, 3) {
+			if off.Norm() > wider+1.5 {
+				continue
+			}
+			for _, width := range []float64{2, 4, 6} { // px
+				for _, base := range [][]float64{x, bare} {
+					y := append(slices.Clone(base), width*m.px)
+					y[pX] += off.X * m.px
+					y[pY] += off.Y * m.px
+					y[pR] += wider * m.px
+					out = append(out, rimTry{y, few.left(y)})
+				}
+			}
 		}
 	}
+	slices.SortFunc(out, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
 	return out
 }
 
