@@ -173,10 +173,19 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 		left[rims[i].isHole()]--
 		return left[rims[i].isHole()] < 0 || rims[i].Odds() < refinedOdds
 	})
+	fits := make([]rimFit, len(order))
+	ok := make([]bool, len(order))
+	parallel(len(order), func(i int) { fits[i], ok[i] = fitProfile(p, cam, rims[order[i]]) })
+	alone := slices.Clone(fits)
 	parallel(len(order), func(i int) {
-		r := &rims[order[i]]
-		if c, cov, ok := fitProfile(p, cam, *r); ok {
-			r.Circle, r.Cov, r.Fitted = c, cov, true
+		for k, o := range alone {
+			if ok[i] && ok[k] && o.chamfer && rims[order[i]].isHole() && rims[order[k]].isHole() {
+				fits[i] = fits[i].like(o)
+			}
+		}
+		if ok[i] {
+			r := &rims[order[i]]
+			r.Circle, r.Cov, r.Fitted = fits[i].circle(), fits[i].cov(), true
 		}
 	})
 }

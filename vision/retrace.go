@@ -10,8 +10,8 @@ import (
 func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	r = r.Moved(cam, cam, z)
 	if r.Fitted {
-		if c, cov, ok := fitProfile(p, cam, r); ok {
-			r.Circle, r.Cov = c, cov
+		if fit, ok := fitProfile(p, cam, r); ok {
+			r.Circle, r.Cov = fit.circle(), fit.cov()
 		}
 	}
 	return r
@@ -47,8 +47,8 @@ func TraceAt(p *Photo, cam calib.Camera, c calib.Circle, z float64) (r Rim, ok b
 	if !ok || r.Centre.Dist(c.Centre) > expectedPlace || math.Abs(r.R-c.R) > expectedRadius+0.02*c.R {
 		return Rim{}, false
 	}
-	if fit, cov, ok := fitProfile(p, cam, r); ok {
-		r.Circle, r.Cov, r.Fitted = fit, cov, true
+	if fit, ok := fitProfile(p, cam, r); ok {
+		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
 	}
 	return r, true
 }

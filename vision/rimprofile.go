@@ -79,34 +79,80 @@ func (m rimProfile) params() int {
 // priors is one for every parameter but the mouth's place and size.
 func (m rimProfile) priors() int { return m.params() - pBlur }
 
+// A rimFit is a fitted rim.
+type rimFit struct {
+	rimProfile
+	*lsq.Result
+}
+
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
-func fitProfile(p *Photo, cam calib.Camera, rim Rim) (c calib.Circle, cov [3][3]float64, ok bool) {
+func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	m := newRimProfile(p, cam, rim)
 	best, err := m.solve(make([]float64, m.params()), 0)
 	if err != nil {
-		return c, cov, false
+		return rimFit{}, false
 	}
 	found, err := m.solve(m.shortFits(m.tries()), 0)
-	if err == nil && m.left(found.X) < m.left(best.X)-levelsWorth*float64(len(m.rays)) {
+	if err == nil && m.left(found.X) < m.left(best.X)-wallWorth*float64(len(m.rays)) {
 		best = found
 	}
+	f = rimFit{m, best}
 	with := m
 	with.chamfer = true
-	fit, err := with.solve(with.shortFits(with.chamferTries(best.X)), 0)
-	if err == nil && !with.strays(fit.X) &&
-		with.left(fit.X) < m.left(best.X)-levelsWorth*float64(len(m.rays)) {
-		m, best = with, fit
+	f = f.orChamfer(with.shortFits(with.chamferTries(best.X)), chamferWorth)
+	return f, !f.strays(f.X)
+}
+
+// orChamfer is the fit, or one with a chamfer from the given start if that
+// explains more by the given worth for each ray.
+func (f rimFit) orChamfer(start []float64, worth float64) rimFit {
+	with := f.rimProfile
+	with.chamfer = true
+	fit, err := with.solve(start, 0)
+	if err != nil || with.strays(fit.X) || with.left(fit.X) > f.left(f.X)-worth*float64(len(f.rays)) {
+		return f
 	}
-	if m.strays(best.X) {
-		return c, cov, false
+	return rimFit{with, fit}
+}
+
+// like fits a rim anew as another is found to be, when that has a chamfer: holes
+// of one kind are made by one core pin, so what is plain on one need hardly
+// show on the next.
+func (f rimFit) like(o rimFit) rimFit {
+	mouth, width := o.circle().R, o.X[pNarrow]
+	if f.chamfer || f.start.R < mouth-1.5*width || f.start.R > mouth+0.5*width {
+		return f
 	}
-	for i := range 3 {
-		for j := range 3 {
-			cov[i][j] = best.Cov.At(i, j)
+	with := f.rimProfile
+	with.chamfer = true
+	few := with.few(18)
+	var tries []rimTry
+	for _, off := range around(12, 0, 1.2, 2.5, 4) {
+		for _, base := range [][]float64{f.X, make([]float64, pNarrow)} {
+			x := append(slices.Clone(base), width)
+			x[pX], x[pY], x[pR] = off.X*f.px, off.Y*f.px, mouth-f.start.R
+			tries = append(tries, rimTry{x, few.left(x)})
 		}
 	}
-	return m.mouth(best.X), cov, true
+	slices.SortFunc(tries, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+	got := f.orChamfer(with.shortFits(tries), likeWorth)
+	if math.Abs(got.circle().R-mouth) > 0.3*width {
+		return f
+	}
+	return got
+}
+
+// circle is the mouth found, and its covariance as Rim.Cov has it.
+func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
+
+func (f rimFit) cov() (cov [3][3]float64) {
+	for i := range 3 {
+		for j := range 3 {
+			cov[i][j] = f.Cov.At(i, j)
+		}
+	}
+	return cov
 }
 
 // strays tells whether a fit has gone to another edge, or is no fit.
@@ -115,12 +161,16 @@ func (m rimProfile) strays(x []float64) bool {
 	return moved > farthest*m.px || math.Exp(x[pBlur]) > 4
 }
 
-// levelsWorth is by how much, for each ray, a wall and a shadow must make a fit
-// the likelier (in left's unit) to be believed against the trace alone, and a
-// chamfer against a wall and a shadow. The grain, the gleam on a broken edge and the
-// camera's sharpening are worth some; where there are walls, shadows and chamfers
-// they are mostly worth much more.
-const levelsWorth = 7.0
+// By how much, for each ray, a wall and a shadow must make a fit the likelier (in
+// left's unit) to be believed against the trace alone, and a chamfer against a
+// wall and a shadow. The grain, the gleam on a broken edge and the camera's
+// sharpening are worth some, mostly all round as a chamfer is; where there are walls,
+// shadows and chamfers they are mostly worth much more.
+const (
+	wallWorth    = 7.0
+	chamferWorth = 14.0
+	likeWorth    = 2.0 // where another hole of the kind has that chamfer
+)
 
 // levelCost is what a further level on a ray must explain to count: more than any
 // number would (G. Schwarz, Annals of Statistics 6 (1978) 461, for the dozen
@@ -237,6 +287,7 @@ const mostDepth = 8.0
 // found the chamfer's outer edge, its inner, or a mixture.
 func (m rimProfile) chamferTries(x []float64) []rimTry {
 	few := m.few(18)
+	trace := make([]float64, len(x))
 	bare := slices.Clone(x)
 	bare[pDepth], bare[pU], bare[pV] = 0, 0, 0
 	var out []rimTry
@@ -245,8 +296,8 @@ func (m rimProfile) chamferTries(x []float64) []rimTry {
 			if off.Norm() > wider+1.5 {
 				continue
 			}
-			for _, width := range []float64{2, 4, 6} { // px
-				for _, base := range [][]float64{x, bare} {
+			for _, width := range []float64{1.5, 3, 5} { // px
+				for _, base := range [][]float64{x, bare, trace} {
 					y := append(slices.Clone(base), width*m.px)
 					y[pX] += off.X * m.px
 					y[pY] += off.Y * m.px
@@ -279,7 +330,7 @@ func around(n int, distances ...float64) []calib.Point {
 // steps from many, more from the best of these.
 func (m rimProfile) shortFits(tries []rimTry) []float64 {
 	few := m.few(36)
-	for _, stage := range []struct{ fits, rounds int }{{16, 6}, {4, 12}} {
+	for _, stage := range []struct{ fits, rounds int }{{20, 6}, {5, 12}} {
 		var fits []rimTry
 		for _, t := range tries[:min(stage.fits, len(tries))] {
 			fits = append(fits, rimTry{t.x, few.left(t.x)})
@@ -305,8 +356,12 @@ func (m rimProfile) left(x []float64) float64 {
 	for _, v := range r[:n] {
 		sum += math.Min(math.Abs(v), 30)
 	}
-	return 2*float64(n)*profileSpacing*math.Log(sum/float64(n)) + levelCost*float64(m.levels(x))
+	return 2*float64(n)*profileSpacing*math.Log(quiet+sum/float64(n)) + levelCost*float64(m.levels(x))
 }
+
+// quiet is what no photo is better than, in a ray's unit of noise: below that,
+// what is left tells only that the blur is not just as the model has it.
+const quiet = 0.4
 
 // levels is how many levels the rays show, each a number that is free.
 func (m rimProfile) levels(x []float64) int {

@@ -39,11 +39,12 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 		})
 		for _, off := range []calib.Point{{}, {X: 0.25, Y: 0.2}, {X: -0.2, Y: 0.2}, {X: 0.1, Y: -0.3}} {
 			rim := Rim{Circle: calib.Circle{Centre: mouth.Add(off), R: r - off.Norm()/2}}
-			fit, _, ok := fitProfile(p, cam, rim)
+			got, ok := fitProfile(p, cam, rim)
 			if !ok {
 				t.Errorf("%s, from %v: no fit", name, off)
 				continue
 			}
+			fit := got.circle()
 			if d := fit.Centre.Dist(mouth); d > 0.03 || math.Abs(fit.R-r) > 0.03 {
 				t.Errorf("%s, from %v: centre %.3f mm off, radius %+.3f", name, off, d, fit.R-r)
 			}
@@ -67,12 +68,13 @@ func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
 		}
 		return 0.03
 	})
-	for _, start := range []float64{r, r - width} {
-		fit, _, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
+	for _, start := range []float64{r, r - width/2} {
+		got, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
 		if !ok {
 			t.Errorf("from %.1f: no fit", start)
 			continue
 		}
+		fit := got.circle()
 		if d := fit.Centre.Dist(mouth); d > 0.04 || math.Abs(fit.R-r) > 0.04 {
 			t.Errorf("from %.1f: centre %.3f mm off, radius %+.3f", start, d, fit.R-r)
 		}
