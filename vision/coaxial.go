@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -112,6 +113,10 @@ func isPeak(shares [][]float64, i, b int) bool {
 	return true
 }
 
+// collarStep is the most that a collar's edges lie apart, mm, and its inner one
+// from the opening; a perforated field's outermost holes lie farther in.
+const collarStep = 4.0
+
 // ringMesh is how many circles inside a grille make it a mesh of rings.
 const ringMesh = 4
 
@@ -147,24 +152,27 @@ func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
 // nil when there is none.
 func (r Rim) inner(edges []coaxialEdge, cam calib.Camera, given bool) *coaxialEdge {
 	away := cam.Eye().Z - r.Z
-	var best *coaxialEdge
-	n := 0
-	for i := range edges {
-		e := &edges[i]
+	var inside []coaxialEdge
+	for _, e := range edges {
 		if given && math.Abs(e.rise) > e.slack+0.5 {
 			continue
 		}
 		deep := clamp(e.rise-e.slack, -coaxialHeight, 0)
-		if e.R*(away-deep)/away > r.R-collarWall {
-			continue
-		}
-		n++
-		if best == nil || e.R < best.R {
-			best = e
+		if e.R*(away-deep)/away < r.R-collarWall {
+			inside = append(inside, e)
 		}
 	}
-	if n >= ringMesh {
+	if len(inside) >= ringMesh {
 		return nil
+	}
+	slices.SortFunc(inside, func(a, b coaxialEdge) int { return cmp.Compare(b.R, a.R) })
+	var best *coaxialEdge
+	next := r.R
+	for i, e := range inside {
+		if next-e.R > collarStep {
+			break
+		}
+		best, next = &inside[i], e.R
 	}
 	return best
 }
