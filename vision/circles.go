@@ -158,7 +158,7 @@ func oneMouth(rims []Rim) []Rim {
 const (
 	refinedHoles   = 10
 	refinedGrilles = 3
-	refinedOdds    = -2.5 // the least, in log odds
+	refinedOdds    = -1.5 // the least, in log odds; the round end of something longer has less
 )
 
 // refine fits the profiles of the rims that may be chosen.
