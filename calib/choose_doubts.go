@@ -82,10 +82,10 @@ func difference(cands []Candidate, best, o Choice) string {
 	if !sameSet(best.Holes, o.Holes) {
 		switch {
 		case len(best.Holes) == 0:
-			return fmt.Sprintf("that circles %s are mounting holes is nearly as likely; if so, say --pick %s", circles(o.Holes), picks(o.Holes))
+			return fmt.Sprintf("that %s is nearly as likely; if so, say --pick %s", areHoles(o.Holes), picks(o.Holes))
 		case len(o.Holes) == 0:
-			return fmt.Sprintf("that circles %s are mounting holes is about as likely as that none is; settle it with --pick %s, or --pick, --near or --drop others",
-				circles(best.Holes), picks(best.Holes))
+			return fmt.Sprintf("that %s is about as likely as that none is; settle it with --pick %s, or --pick, --near or --drop others",
+				areHoles(best.Holes), picks(best.Holes))
 		}
 		return fmt.Sprintf("circles %s are about as likely the mounting holes as circles %s, which were chosen; settle it with %s",
 			circles(o.Holes), circles(best.Holes), settlers(cands, best.Holes, o.Holes))
@@ -99,6 +99,14 @@ func difference(cands []Candidate, best, o Choice) string {
 		return words
 	}
 	return ""
+}
+
+// areHoles says of circles that they are mounting holes.
+func areHoles(of []int) string {
+	if len(of) == 1 {
+		return "circle " + circles(of) + " is a mounting hole"
+	}
+	return "circles " + circles(of) + " are mounting holes"
 }
 
 // settlers names the flags that tell one set of holes from another.

@@ -216,7 +216,7 @@ func weighScenes(t *testing.T, n int, seed uint64, scene func(*rand.Rand) madeSc
 func TestMadeScenesLieWithinU95(t *testing.T) {
 	scenes, points, low, high := 100, 60, 0.91, 0.99
 	if *sweep {
-		scenes, points, low, high = 800, 120, 0.93, 0.98
+		scenes, points, low, high = 400, 120, 0.93, 0.98
 	}
 	kinds := map[string]Assumptions{"focal length by Exif": exifLens()}
 	if *sweep {

@@ -23,7 +23,7 @@ const (
 )
 
 // FindCircles returns the circles of a hole's or a grille's size that the
-// photo shows, best traced first.
+// photo shows, the likeliest first.
 func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	if s.Reach == 0 {
 		s.Reach = 320
@@ -57,7 +57,8 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	markCollars(out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
-	return out
+	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
+	return unlike(out) // two traces may have been of one rim
 }
 
 // leastCoverage is the least share of a circle's circumference that must show
@@ -99,10 +100,12 @@ func same(a, b Rim) bool {
 }
 
 // A hole with this many of its own size within this many diameters is one of
-// a mesh's openings.
+// a mesh's openings. They show their edges about as plainly: what hardly shows
+// beside a plain hole is grain.
 const (
 	meshNeighbours = 4
 	meshReach      = 5.0
+	meshAlike      = 0.75 // least coverage, as a share of its own
 )
 
 // withoutMesh drops the openings of a mesh.
@@ -111,7 +114,8 @@ func withoutMesh(rims []Rim) []Rim {
 	for i, r := range rims {
 		near := 0
 		for j, o := range rims {
-			if i != j && r.isHole() && math.Abs(math.Log(o.R/r.R)) < 0.15 && o.Centre.Dist(r.Centre) < meshReach*2*r.R {
+			alike := math.Abs(math.Log(o.R/r.R)) < 0.15 && o.Coverage > meshAlike*r.Coverage
+			if i != j && r.isHole() && alike && o.Centre.Dist(r.Centre) < meshReach*2*r.R {
 				near++
 			}
 		}
@@ -158,7 +162,7 @@ func oneMouth(rims []Rim) []Rim {
 const (
 	refinedHoles   = 10
 	refinedGrilles = 3
-	refinedOdds    = -2.5 // the least, in log odds
+	refinedOdds    = -1.5 // the least, in log odds; the round end of something longer has less
 )
 
 // refine fits the profiles of the rims that may be chosen.

@@ -37,7 +37,7 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 			}
 			return 0.5
 		})
-		for _, off := range []calib.Point{{}, {X: 0.25, Y: 0.2}, {X: -0.2, Y: 0.2}, {X: 0.1, Y: -0.3}} {
+		for _, off := range []calib.Point{{X: 0.25, Y: 0.2}, {X: -0.2, Y: 0.2}} {
 			rim := Rim{Circle: calib.Circle{Centre: mouth.Add(off), R: r - off.Norm()/2}}
 			got, ok := fitProfile(p, cam, rim)
 			if !ok {

@@ -18,6 +18,7 @@ import (
 // A photo out of focus in dim light is told so, with what a better one would
 // be worth; the same photo as it was gets no advice.
 func TestAdvice(t *testing.T) {
+	slow(t)
 	p, err := vision.Open("../../testdata/sail-panel.jpg")
 	if err != nil {
 		t.Fatal(err)

@@ -139,6 +139,7 @@ func TestLensFileUnbendsAPhoto(t *testing.T) {
 // Two squares far apart show that the lens bends, and the photo measures well
 // without a lens file, and better with one.
 func TestTwoSquaresUnbendAPhoto(t *testing.T) {
+	slow(t)
 	for _, c := range []struct {
 		lensFile bool
 		most     float64 // mm

@@ -32,5 +32,5 @@ func nearest(p *vision.Photo, cam calib.Camera, cands []calib.Candidate, heights
 		}
 	}
 	px := overlayAt(cam, shrink, cands[best].Centre.X, cands[best].Centre.Y, heights[best].MM)
-	return 0, usagef("has no circle near %.0f,%.0f of its overlay picture; the nearest is circle %d, at %.0f,%.0f", at.X, at.Y, best+1, px.X, px.Y)
+	return 0, usagef("%s has no circle near %.0f,%.0f of its overlay picture; the nearest is circle %d, at %.0f,%.0f", p.File, at.X, at.Y, best+1, px.X, px.Y)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"flag"
 	"image"
 	"image/jpeg"
 	"os"
@@ -23,7 +24,18 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"trimscribe": main})
 }
 
-// TestScripts runs the command lines in testdata/script. $TESTDATA is the
+// sweep runs what measures many photos too: go test ./cmd/trimscribe -sweep.
+var sweep = flag.Bool("sweep", false, "run the tests that measure many photos")
+
+// slow skips a test that measures many photos, unless they are asked for.
+func slow(t *testing.T) {
+	if !*sweep {
+		t.Skip("run with -sweep")
+	}
+}
+
+// TestScripts runs the command lines in testdata/script, or with -sweep those in
+// its folder sweep. $TESTDATA is the
 // folder of the test photos, $HALF the sail panel's photo at half its size and
 // without Exif: enough where a fault does not hang on the numbers, in a quarter
 // of the time.
@@ -36,8 +48,12 @@ func TestScripts(t *testing.T) {
 	if err := halve(filepath.Join(photos, "sail-panel.jpg"), half); err != nil {
 		t.Fatal(err)
 	}
+	dir := "testdata/script"
+	if *sweep {
+		dir = "testdata/script/sweep"
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir:                 dir,
 		RequireExplicitExec: true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", photos)

@@ -402,7 +402,7 @@ func (t *track) quality() float64 {
 func (s *several) survey() (*found, error) {
 	hints, err := s.flags.hints(s.shots[0].photo, s.cameras()[0], s.candidates(), s.heights())
 	if err != nil {
-		return nil, fmt.Errorf("%s %w", s.shots[0].photo.File, err)
+		return nil, err
 	}
 	hints.GrilleHeight = true // it is solved
 	choice := calib.Choose(s.candidates(), hints)
