@@ -83,6 +83,7 @@ func (m rimProfile) priors() int { return m.params() - pBlur }
 type rimFit struct {
 	rimProfile
 	*lsq.Result
+	other calib.Point // to the centre by the other form, if that is about as good, mm
 }
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
@@ -97,7 +98,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	if err == nil && m.left(found.X) < m.left(best.X)-wallWorth*float64(len(m.rays)) {
 		best = found
 	}
-	f = rimFit{m, best}
+	f = rimFit{rimProfile: m, Result: best}
 	with := m
 	with.chamfer = true
 	f = f.orChamfer(with.shortFits(with.chamferTries(best.X)), chamferWorth)
@@ -110,10 +111,22 @@ func (f rimFit) orChamfer(start []float64, worth float64) rimFit {
 	with := f.rimProfile
 	with.chamfer = true
 	fit, err := with.solve(start, 0)
-	if err != nil || with.strays(fit.X) || with.left(fit.X) > f.left(f.X)-worth*float64(len(f.rays)) {
+	if err != nil || with.strays(fit.X) {
 		return f
 	}
-	return rimFit{with, fit}
+	got := rimFit{rimProfile: with, Result: fit}
+	gain := (f.left(f.X) - with.left(fit.X)) / float64(len(f.rays))
+	apart := got.circle().Centre.Sub(f.circle().Centre)
+	switch {
+	case gain >= worth:
+		if gain < chamferWorth {
+			got.other = apart.Mul(-1)
+		}
+		return got
+	case gain > formWorth:
+		f.other = apart
+	}
+	return f
 }
 
 // like fits a rim anew as another is found to be, when that has a chamfer: holes
@@ -146,10 +159,13 @@ func (f rimFit) like(o rimFit) rimFit {
 // circle is the mouth found, and its covariance as Rim.Cov has it.
 func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
 
+// How far the two forms' centres lie apart counts as a standard deviation of
+// the place along that line.
 func (f rimFit) cov() (cov [3][3]float64) {
+	apart := [3]float64{f.other.X, f.other.Y}
 	for i := range 3 {
 		for j := range 3 {
-			cov[i][j] = f.Cov.At(i, j)
+			cov[i][j] = f.Cov.At(i, j) + apart[i]*apart[j]
 		}
 	}
 	return cov
@@ -170,6 +186,7 @@ const (
 	wallWorth    = 7.0
 	chamferWorth = 14.0
 	likeWorth    = 2.0 // where another hole of the kind has that chamfer
+	formWorth    = 1.5 // from here on it may be a broken edge or a fillet: neither form is right
 )
 
 // levelCost is what a further level on a ray must explain to count: more than any
