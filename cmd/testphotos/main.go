@@ -79,6 +79,7 @@ func makePhoto(testdata, name, out string, scale int, keep bool) error {
 	if err != nil {
 		return err
 	}
+	picture = bend(picture, scene, scale)
 	photo, err := encode(develop(picture, scene.Develop), scene.Develop.Quality, scene.Exif)
 	if err != nil {
 		return err
@@ -86,7 +87,26 @@ func makePhoto(testdata, name, out string, scale int, keep bool) error {
 	if err := replaceFile(filepath.Join(out, name+".jpg"), photo); err != nil {
 		return err
 	}
+	if scene.Truth.Camera.K1 != 0 {
+		if err := writeLens(scene, filepath.Join(out, lensFolder), name); err != nil {
+			return err
+		}
+	}
 	return writeTruth(scene, out, name)
+}
+
+// lensFolder is where lens files go: beside the photos each .json is a truth.
+const lensFolder = "lenses"
+
+func writeLens(s *scene, out, name string) error {
+	text, err := s.lensFile().Encode()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(out, 0o777); err != nil {
+		return err
+	}
+	return replaceFile(filepath.Join(out, name+".lens.json"), text)
 }
 
 func writeTruth(s *scene, out, name string) error {

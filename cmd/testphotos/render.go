@@ -12,7 +12,7 @@ import (
 	"strconv"
 )
 
-// render runs POV-Ray on the scene NAME.pov of a folder. It returns the
+// render runs POV-Ray on the scene NAME.pov of a folder. It returns a pinhole's
 // picture, its 16-bit values linear in light, and what the scene wrote about
 // itself.
 func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
@@ -25,8 +25,7 @@ func render(scenes, name string, scale int) (image.RGBA64Image, *scene, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c := s.Truth.Camera
-	if err := povray(dir, name, c.Width/scale, c.Height/scale, s.Antialias); err != nil {
+	if err := povray(dir, name, s.Render[0]/scale, s.Render[1]/scale, s.Antialias); err != nil {
 		return nil, nil, err
 	}
 	f, err := os.Open(filepath.Join(dir, name+".png"))

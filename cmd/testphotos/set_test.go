@@ -67,6 +67,7 @@ func TestSet(t *testing.T) {
 				checkSize(t, photo, tr.Camera)
 			}
 			checkPose(t, tr.Camera)
+			checkLensFile(t, name, tr.Camera)
 			if tr.Status != 1 {
 				checkSeen(t, &tr)
 			}
@@ -159,6 +160,25 @@ func checkPose(t *testing.T, c truthCamera) {
 	}
 	if got := camera.Eye().Norm(); math.Abs(got-c.Distance) > 1e-4 {
 		t.Errorf("the camera is %.4f mm away, the truth says %.4f", got, c.Distance)
+	}
+}
+
+// checkLensFile makes sure that a lens which is no pinhole has its lens file.
+func checkLensFile(t *testing.T, name string, c truthCamera) {
+	t.Helper()
+	if c.K1 == 0 {
+		return
+	}
+	text, err := os.ReadFile(filepath.Join(testdata, lensFolder, name+".lens.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := calib.DecodeLens(text)
+	if err != nil {
+		t.Fatalf("the lens file %v", err)
+	}
+	if file.Lens() != c.camera().Lens {
+		t.Errorf("the lens file says %+v, the truth %+v", file.Lens(), c.camera().Lens)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 // photo is to be made.
 type scene struct {
 	Truth     truth         `json:"truth"`
+	Render    [2]int        `json:"render_px"` // width and height: more than the photo's where its lens draws the corners in
 	Antialias float64       `json:"antialias"` // difference between neighbours, as a share of white, above which pixels are divided
 	Develop   developing    `json:"develop"`
 	Exif      exifOfTheTest `json:"exif"`
