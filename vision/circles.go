@@ -8,11 +8,22 @@ import (
 	"trimscribe/calib"
 )
 
-// Search says where FindCircles looks and for what. Zero values take the
-// defaults.
+// Search says where circles and other openings are looked for. Zero values take
+// the defaults.
 type Search struct {
 	HoleZ, GrilleZ float64 // heights of the holes' and the grille's planes, mm
 	Reach          float64 // how far from the panel's origin, mm; default 320
+	Papers         []Paper // what lies on the panel, whose print is no opening
+}
+
+// underPrint tells whether a place of the panel cannot be seen, as there is print.
+func (s Search) underPrint(q calib.Point) bool {
+	return slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.hides(q) })
+}
+
+// onPaper tells whether a place lies on a sheet or card.
+func (s Search) onPaper(q calib.Point) bool {
+	return slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.covers(q, 0) })
 }
 
 // The sizes looked for, as diameters in mm. A hole is at most MaxHole, a
@@ -43,7 +54,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	})
 	var out []Rim
 	for i, r := range rims {
-		if ok[i] && sized(2*r.R) {
+		if ok[i] && sized(2*r.R) && !s.underPrint(r.Centre) {
 			out = append(out, r)
 		}
 	}

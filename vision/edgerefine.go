@@ -46,24 +46,29 @@ const judgedOver = 2.0
 // mostSoft is the widest filter of a second look, px.
 const mostSoft = 4
 
-// printedBlur is the median blur of the squares' printed edges, mm: what the lens
-// and the focus make of a sharp edge in this photo.
-func printedBlur(p *Photo, cam calib.Camera, papers [][4]calib.Point) float64 {
+// printedBlur is the median blur of the squares' printed edges or the card's own,
+// mm: what the lens and the focus make of a sharp edge in this photo.
+func printedBlur(p *Photo, cam calib.Camera, papers []Paper) float64 {
 	var blurs []float64
-	for _, sheet := range papers {
-		mid := sheet[0].Add(sheet[1]).Add(sheet[2]).Add(sheet[3]).Mul(0.25)
-		const inward = calib.SquareGrid / (calib.SquareGrid + 2*calib.SquareMargin)
-		for i, a := range sheet {
-			b := sheet[(i+1)%4]
-			var side chain
-			for k := range 100 {
-				q := a.Add(b.Sub(a).Mul((float64(k) + 0.5) / 100))
-				side.points = append(side.points, mid.Add(q.Sub(mid).Mul(inward)))
-				side.light = append(side.light, q.Sub(mid)) // the frame is black, the paper white
-			}
-			px := 1 / cam.PxPerMM(side.points[50], 0)
-			for _, v := range lookAcross(p, cam, side, 1, px).blur {
-				blurs = append(blurs, v*px)
+	for _, paper := range papers {
+		lighter := []float64{1} // outside: the frame is black, the paper white
+		if paper.isCard() {
+			lighter = []float64{1, -1} // a card may be either
+		}
+		corners := paper.corners(paper.Half)
+		for i, a := range corners {
+			b := corners[(i+1)%4]
+			for _, way := range lighter {
+				var side chain
+				for k := range 100 {
+					q := a.Add(b.Sub(a).Mul((float64(k) + 0.5) / 100))
+					side.points = append(side.points, q)
+					side.light = append(side.light, q.Sub(paper.Centre).Mul(way))
+				}
+				px := 1 / cam.PxPerMM(side.points[50], 0)
+				for _, v := range lookAcross(p, cam, side, 1, px).blur {
+					blurs = append(blurs, v*px)
+				}
 			}
 		}
 	}

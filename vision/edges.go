@@ -11,8 +11,8 @@ import (
 type EdgeSearch struct {
 	Centre calib.Point
 	Radius float64
-	Known  []calib.Circle   // circles found on the panel: what lies in them is left out, what lies round them is the panel
-	Papers [][4]calib.Point // the reference squares' sheets, corner by corner
+	Known  []calib.Circle // circles found on the panel: what lies in them is left out, what lies round them is the panel
+	Papers []Paper        // what lies on it
 }
 
 // An Edge is a line along which the photo's brightness steps.
@@ -67,8 +67,8 @@ func TraceEdges(p *Photo, cam calib.Camera, s EdgeSearch) []Edge {
 func (s EdgeSearch) region(p *Photo, cam calib.Camera) calib.Rect {
 	half := calib.Point{X: s.Radius + edgeMargin, Y: s.Radius + edgeMargin}
 	r := calib.Rect{Min: s.Centre.Sub(half), Max: s.Centre.Add(half)}
-	for _, sheet := range s.Papers {
-		for _, c := range sheet {
+	for _, paper := range s.Papers {
+		for _, c := range paper.corners(paper.wider(1)) {
 			r.Min = calib.Point{X: math.Min(r.Min.X, c.X-2), Y: math.Min(r.Min.Y, c.Y-2)}
 			r.Max = calib.Point{X: math.Max(r.Max.X, c.X+2), Y: math.Max(r.Max.Y, c.Y+2)}
 		}

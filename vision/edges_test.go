@@ -110,7 +110,7 @@ func TestEdgesOfARayTracedPanel(t *testing.T) {
 	p, tr := testPhoto(t, "dash-pod-light")
 	cam := tr.camera()
 	s := EdgeSearch{Centre: calib.Point{X: tr.Grille.X, Y: tr.Grille.Y}, Radius: 70,
-		Papers: [][4]calib.Point{{{X: -39, Y: -39}, {X: 39, Y: -39}, {X: 39, Y: 39}, {X: -39, Y: 39}}}}
+		Papers: []Paper{NewPaper(calib.PlacedSquare{Size: tr.Square.Size})}}
 	for _, c := range append(tr.Holes, tr.Grille) {
 		s.Known = append(s.Known, calib.Circle{Centre: calib.Point{X: c.X, Y: c.Y}, R: c.Diameter / 2})
 	}

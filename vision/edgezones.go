@@ -29,6 +29,7 @@ const (
 	besidePanel = 1.5
 	nearPanel   = 20.0
 	besidePaper = 2.0
+	insideCard  = 1.5 // where a card is looked at, from its edge
 	besideKnown = 0.8
 )
 
@@ -157,24 +158,9 @@ func (s EdgeSearch) known(q calib.Point) bool {
 	return false
 }
 
-// onPaper tells whether a place lies on a square's sheet or at its edge.
+// onPaper tells whether a place lies on a sheet or card, or at its edge.
 func (s EdgeSearch) onPaper(q calib.Point) bool {
-	for _, sheet := range s.Papers {
-		mid := sheet[0].Add(sheet[1]).Add(sheet[2]).Add(sheet[3]).Mul(0.25)
-		in := true
-		for i, a := range sheet {
-			l := lineThrough(a, sheet[(i+1)%4])
-			side := l.normal.Dot(q) - l.offset
-			if l.normal.Dot(mid)-l.offset < 0 {
-				side = -side
-			}
-			in = in && side > -besidePaper
-		}
-		if in {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.covers(q, besidePaper) })
 }
 
 // parts numbers the connected parts of what is open, gaps of a millimetre in
@@ -286,17 +272,20 @@ func (z zones) panelParts(s EdgeSearch, labels []int32) map[int32]bool {
 	return panel
 }
 
-// paperParts tells which parts are paper: those in the middle of the squares' margins.
+// paperParts tells which parts are paper: those in the middle of the squares'
+// margins, and just inside a card's edge.
 func (z zones) paperParts(s EdgeSearch, labels []int32) map[int32]bool {
 	paper := map[int32]bool{}
-	for _, sheet := range s.Papers {
-		mid := sheet[0].Add(sheet[1]).Add(sheet[2]).Add(sheet[3]).Mul(0.25)
-		const inward = 1 - (calib.SquareMargin/2)/(calib.SquareGrid/2.0+calib.SquareMargin)
-		for i, a := range sheet {
-			b := sheet[(i+1)%4]
+	for _, p := range s.Papers {
+		half := p.wider(0.5)
+		if p.isCard() {
+			half = [2]float64{half[0] - insideCard, half[1] - insideCard}
+		}
+		corners := p.corners(half)
+		for i, a := range corners {
+			b := corners[(i+1)%4]
 			for k := range 20 {
-				q := a.Add(b.Sub(a).Mul(float64(k) / 20))
-				if x, y, ok := z.cell(mid.Add(q.Sub(mid).Mul(inward))); ok {
+				if x, y, ok := z.cell(a.Add(b.Sub(a).Mul(float64(k) / 20))); ok {
 					if part := labels[y*z.view.w+x]; part != 0 {
 						paper[part] = true
 					}

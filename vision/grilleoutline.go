@@ -27,7 +27,7 @@ const (
 // FindGrilleOutlines returns the outlines of a grille's size that are not
 // round, the likeliest first. The circles are what FindCircles found: where one
 // shows about as much of its edge, the grille is round.
-func FindGrilleOutlines(p *Photo, cam calib.Camera, s OpeningSearch, circles []Rim) []Opening {
+func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
 	if s.Reach == 0 {
 		s.Reach = 320
 	}
@@ -36,7 +36,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s OpeningSearch, circles []R
 	var found []blob
 	for _, v := range []flat{blurred(view, grilleBlur), texture(view)} {
 		all := slices.DeleteFunc(blobs(v, size), func(b blob) bool {
-			return b.seen < 2 || b.roundness() < leastRound/2 || b.isRound(circles) || slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.holds(b.box.centre) })
+			return b.seen < 2 || b.roundness() < leastRound/2 || b.isRound(circles) || s.onPaper(b.box.centre)
 		})
 		found = append(found, all[:min(len(all), grillesTraced)]...)
 	}

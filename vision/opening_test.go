@@ -75,7 +75,7 @@ func TestSlotsComeBack(t *testing.T) {
 		}
 		return 0.3
 	})
-	found := FindSlots(p, cam, OpeningSearch{}, FindCircles(p, cam, Search{}))
+	found := FindSlots(p, cam, Search{}, FindCircles(p, cam, Search{}))
 	for _, want := range shapes {
 		i, near := -1, 1.0
 		for k, o := range found {
@@ -147,7 +147,7 @@ func TestGrilleOutlines(t *testing.T) {
 			}
 			return 0.3
 		})
-		found := FindGrilleOutlines(p, cam, OpeningSearch{}, FindCircles(p, cam, Search{}))
+		found := FindGrilleOutlines(p, cam, Search{}, FindCircles(p, cam, Search{}))
 		switch want.Half {
 		case round.Half:
 			if len(found) != 0 {

@@ -9,25 +9,6 @@ import (
 	"trimscribe/calib"
 )
 
-// OpeningSearch says where openings that are not round are looked for.
-type OpeningSearch struct {
-	Search
-	Papers []Paper // the reference squares' sheets, whose print is no opening
-}
-
-// Paper is a rectangle on the panel that covers it.
-type Paper struct {
-	Centre calib.Point
-	Turn   float64    // radians
-	Half   [2]float64 // mm
-}
-
-func (p Paper) holds(q calib.Point) bool {
-	s, c := math.Sincos(p.Turn)
-	d := q.Sub(p.Centre)
-	return math.Abs(c*d.X+s*d.Y) < p.Half[0] && math.Abs(c*d.Y-s*d.X) < p.Half[1]
-}
-
 // The slots looked for: as wide as holes are, and up to so long. Longer ones
 // are gaps and ribs.
 const mostSlot = 30.0 // mm
@@ -45,14 +26,14 @@ const (
 // FindSlots returns the openings of a hole's width that are not round: slots,
 // D-holes and rectangles, the likeliest first. The circles are what FindCircles
 // found: where one shows about as much of its edge, the hole is round.
-func FindSlots(p *Photo, cam calib.Camera, s OpeningSearch, circles []Rim) []Opening {
+func FindSlots(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
 	if s.Reach == 0 {
 		s.Reach = 320
 	}
 	view := flattenAt(p, cam, s.Reach, slotScale)
 	found := blobs(view, blobSize{0.8 * MinHole, 1.15 * MaxHole, mostSlot})
 	found = slices.DeleteFunc(found, func(b blob) bool {
-		return b.seen < 2 || b.roundness() < leastRound || b.isRound(circles) || slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.holds(b.box.centre) })
+		return b.seen < 2 || b.roundness() < leastRound || b.isRound(circles) || s.onPaper(b.box.centre)
 	})
 	found = found[:min(len(found), mostTraced)]
 	traced := make([]Opening, len(found))

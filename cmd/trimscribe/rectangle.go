@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 
 	"trimscribe/calib"
@@ -126,18 +125,6 @@ func (f *photoFlags) rectangleIn(p *vision.Photo, lens calib.Lens) ([]calib.Squa
 	}
 	return []calib.SquareEdges{edges}, nil
 }
-
-// offRectangle leaves out the circles that lie on the rectangle itself: print,
-// chips and embossed letters are no part of the panel.
-func offRectangle(rims []vision.Rim, s *calib.Solution) []vision.Rim {
-	return slices.DeleteFunc(rims, func(r vision.Rim) bool {
-		return slices.ContainsFunc(s.Squares, func(q calib.PlacedSquare) bool {
-			return q.Rectangle && max(abs(r.Centre.X)-q.Size[0]/2, abs(r.Centre.Y)-q.Size[1]/2) < 0
-		})
-	})
-}
-
-func abs(v float64) float64 { return max(v, -v) }
 
 // sayOfRectangle adds to a survey what is to be known when a rectangle gave its
 // scale: that heights count from the face of a card that has a thickness, and

@@ -23,21 +23,14 @@ const (
 
 // findShapes looks for openings that are not round, and for the body of a
 // tweeter when its diameter is given. The circles are those found before.
-func findShapes(p *vision.Photo, f *photoFlags, solution *calib.Solution, circles []vision.Rim) shapes {
-	search := vision.OpeningSearch{Search: vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm}}
-	for _, q := range solution.Squares {
-		paper := 0.5 + float64(calib.SquareMargin)/calib.SquareGrid
-		search.Papers = append(search.Papers, vision.Paper{
-			Centre: q.Centre, Turn: q.Turn, Half: [2]float64{paper * q.Size[0], paper * q.Size[1]},
-		})
-	}
-	slots := vision.FindSlots(p, solution.Camera, search, circles)
-	outlines := vision.FindGrilleOutlines(p, solution.Camera, search, circles)
+func findShapes(p *vision.Photo, cam calib.Camera, f *photoFlags, search vision.Search, circles []vision.Rim) shapes {
+	slots := vision.FindSlots(p, cam, search, circles)
+	outlines := vision.FindGrilleOutlines(p, cam, search, circles)
 	s := shapes{openings: slices.Concat(slots[:min(len(slots), mostSlots)], outlines[:min(len(outlines), mostOutlines)])}
 	if f.tweeterDiameter.given {
-		s.bodies = vision.FindBodies(p, solution.Camera, f.tweeterDiameter.mm, f.tweeterHeight.mm, search.Reach)
+		s.bodies = vision.FindBodies(p, cam, f.tweeterDiameter.mm, f.tweeterHeight.mm, search.Reach)
 		s.openings = slices.DeleteFunc(s.openings, func(o vision.Opening) bool {
-			return s.onBody(solution.Camera, f.tweeterDiameter.mm, o.Round(), o.Z)
+			return s.onBody(cam, f.tweeterDiameter.mm, o.Round(), o.Z)
 		})
 	}
 	return s

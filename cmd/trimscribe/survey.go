@@ -112,16 +112,31 @@ func (s *shot) findings() calib.PhotoFindings {
 
 // findCircles fills in the circles that the photo shows.
 func (s *shot) findCircles(f *photoFlags) {
-	rims := vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
-	s.rims = likeliest(offRectangle(rims, s.solution))
+	s.rims = likeliest(vision.FindCircles(s.photo, s.solution.Camera, s.search(f)))
 }
 
 // findAll fills in what the photo shows: circles, what is not round, and where
 // a tweeter's body may sit.
 func (s *shot) findAll(f *photoFlags) {
-	rims := vision.FindCircles(s.photo, s.solution.Camera, vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm})
-	s.shapes = findShapes(s.photo, f, s.solution, rims)
-	s.rims = likeliest(s.shapes.without(rims, s.solution.Camera, f.tweeterDiameter.mm))
+	cam, search := s.solution.Camera, s.search(f)
+	rims := vision.FindCircles(s.photo, cam, search)
+	s.shapes = findShapes(s.photo, cam, f, search, rims)
+	s.rims = likeliest(s.shapes.without(rims, cam, f.tweeterDiameter.mm))
+}
+
+// search is where the photo is searched: not where it shows the square's sheet,
+// or print, chips and embossed letters on the card in its place.
+func (s *shot) search(f *photoFlags) vision.Search {
+	return vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm, Papers: papersOf(s.solution)}
+}
+
+// papersOf lists what lies on the panel to measure by.
+func papersOf(s *calib.Solution) []vision.Paper {
+	var out []vision.Paper
+	for _, q := range s.Squares {
+		out = append(out, vision.NewPaper(q))
+	}
+	return out
 }
 
 // candidates is all that was found, in the terms of the choice.

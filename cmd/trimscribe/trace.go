@@ -86,15 +86,12 @@ func (v *traceRadius) traceEdges(p *vision.Photo, s *calib.Survey, sol *calib.So
 		return
 	}
 	cam := sol.Camera
-	search := vision.EdgeSearch{Centre: calib.Point{X: s.Tweeter.X, Y: s.Tweeter.Y}, Radius: v.mm}
+	search := vision.EdgeSearch{Centre: calib.Point{X: s.Tweeter.X, Y: s.Tweeter.Y}, Radius: v.mm, Papers: papersOf(sol)}
 	if v.mm == 0 {
 		search.Radius = reachOf(s) + traceBeyond
 	}
 	for _, f := range s.Features {
 		search.Known = append(search.Known, onFace(cam, f))
-	}
-	for _, q := range sol.Squares {
-		search.Papers = append(search.Papers, sheetOf(q))
 	}
 	for _, e := range vision.TraceEdges(p, cam, search) {
 		t := calib.NewTrace(cam, e.Points, e.Closed)
@@ -135,17 +132,6 @@ func onFace(cam calib.Camera, f calib.Feature) calib.Circle {
 	down := func(x, y float64) calib.Point { return cam.ToPlane(cam.Project(calib.Vec3{X: x, Y: y, Z: f.Z}), 0) }
 	centre := down(f.X, f.Y)
 	return calib.Circle{Centre: centre, R: down(f.X+f.Diameter/2, f.Y).Dist(centre)}
-}
-
-// sheetOf is the corners of a square's sheet at its cut line.
-func sheetOf(q calib.PlacedSquare) (corners [4]calib.Point) {
-	const k = 0.5 + calib.SquareMargin/calib.SquareGrid
-	sin, cos := math.Sincos(q.Turn)
-	for i, c := range []calib.Point{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}} {
-		x, y := c.X*k*q.Size[0], c.Y*k*q.Size[1]
-		corners[i] = q.Centre.Add(calib.Point{X: x*cos - y*sin, Y: x*sin + y*cos})
-	}
-	return corners
 }
 
 // inUnits is a length as a person would say it: "65 mm", "2.6 in".
