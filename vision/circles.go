@@ -194,7 +194,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	alone := slices.Clone(fits)
 	parallel(len(order), func(i int) {
 		for k, o := range alone {
-			if ok[i] && ok[k] && o.chamfer && rims[order[i]].isHole() && rims[order[k]].isHole() {
+			if ok[i] && ok[k] && o.plain > 0 && rims[order[i]].isHole() && rims[order[k]].isHole() {
 				fits[i] = fits[i].like(o)
 			}
 		}

@@ -6,9 +6,10 @@ import "math"
 const mostEdges = 4
 
 // fitLevels fits one luminance to each stretch between a ray's edges, and
-// leaves what remains in r. A band is never darker than black nor much lighter
+// leaves what remains in r. The first band may be a lip; a fillet's level
+// is that of the wall beneath it, and it goes over into that from the face's. A band is never darker than black nor much lighter
 // than both the face and the inside: without that, a narrow one could be anything.
-func fitLevels(ray profiledRay, edges []float64, soft softStep, r []float64) {
+func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []float64) {
 	n := len(edges) + 1 // levels: the face, the bands, the inside
 	var share [mostSamples][mostEdges + 1]float64
 	var eq levelEquations
@@ -21,6 +22,9 @@ func fitLevels(ray profiledRay, edges []float64, soft softStep, r []float64) {
 			below = 1 - s
 		}
 		sh[n-1] = below
+		if first == fillet {
+			sh[0], sh[1] = soft.overFillet(float64(i)*profileSpacing, edges[0], edges[1])
+		}
 		for a := range n {
 			for b := a; b < n; b++ {
 				eq.a[a][b] += sh[a] * sh[b]
@@ -28,7 +32,7 @@ func fitLevels(ray profiledRay, edges []float64, soft softStep, r []float64) {
 			eq.b[a] += sh[a] * y
 		}
 	}
-	level := eq.solve(n)
+	level := eq.solve(n, first)
 	for i, y := range ray.light {
 		for a := range n {
 			y -= share[i][a] * level[a]
@@ -45,7 +49,7 @@ func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
 	if mouth-end > leastBand {
 		n = 2
 	}
-	fitLevels(ray, edges[:n], softStep{blur: 1 / blur}, r)
+	fitLevels(ray, edges[:n], sharp, softStep{blur: 1 / blur}, r)
 }
 
 // levelEquations are the normal equations of a ray's levels; the upper half.
@@ -56,11 +60,15 @@ type levelEquations struct {
 
 // solve returns n levels. Bands out of their bounds are held there, and the
 // others found anew.
-func (q levelEquations) solve(n int) [mostEdges + 1]float64 {
+func (q levelEquations) solve(n int, first lip) [mostEdges + 1]float64 {
 	level := q.free(n)
-	lightest := 1.1 * math.Max(level[0], level[n-1])
+	lightest := math.Max(0, 1.1*math.Max(level[0], level[n-1]))
 	for k := 1; k < n-1; k++ {
-		if held := clamp(level[k], 0, math.Max(lightest, 0)); held != level[k] {
+		least, most := 0.0, lightest
+		if k == 1 && first != sharp {
+			least, most = first.bounds(math.Max(0, level[0]))
+		}
+		if held := clamp(level[k], least, most); held != level[k] {
 			q.hold(k, held, n)
 			level = q.free(n)
 		}
@@ -132,6 +140,20 @@ func (s softStep) at(u float64) float64 {
 		return step(u * s.blur)
 	}
 	return (1+s.halo)*step(u*s.blur) - s.halo*step(u*s.wide)
+}
+
+// overFillet is how much a sample shows of the face and of a fillet's wall, where
+// the fillet reaches from the mouth in to the opening.
+func (s softStep) overFillet(at, mouth, opening float64) (face, wall float64) {
+	outside := s.at(at - mouth)
+	face = outside
+	for _, f := range filletFacets {
+		upTo := s.at(at - mouth - f.end*(opening-mouth))
+		face += f.face * (upTo - outside)
+		wall += f.wall * (upTo - outside)
+		outside = upTo
+	}
+	return face, wall
 }
 
 // stepTable holds the normal distribution function, to steepTo deviations on

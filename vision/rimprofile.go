@@ -20,7 +20,7 @@ import (
 // together. The levels are free on every ray; the circles and the blur are the
 // same all round.
 type rimProfile struct {
-	chamfer bool // whether there is a narrower circle about the same axis, which is the opening
+	lip     lip
 	start   calib.Circle
 	px      float64     // mm of one pixel at the rim
 	sink    calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
@@ -62,15 +62,15 @@ const (
 	pDepth         // of the wall, mm
 	pU             // of the shadow's centre, mm from the opening's
 	pV             //
-	pNarrow        // how much narrower the opening is than the chamfer, mm; only with one
+	pNarrow        // how much narrower the opening is than the mouth, mm; only with a lip
 )
 
 // Standard deviations of what is plausible: of the blur's logarithm, the halo,
-// the depth, the shadow's place and the chamfer (mm).
+// the depth, the shadow's place and the lip (mm).
 var plausible = [...]float64{pBlur: 0.7, pHalo: 0.5, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4}
 
 func (m rimProfile) params() int {
-	if m.chamfer {
+	if m.lip != sharp {
 		return pNarrow + 1
 	}
 	return pNarrow
@@ -83,7 +83,8 @@ func (m rimProfile) priors() int { return m.params() - pBlur }
 type rimFit struct {
 	rimProfile
 	*lsq.Result
-	other calib.Point // to the centre by the other form, if that is about as good, mm
+	plain float64     // how much a lip's gain is of its worth; 0 for none
+	other calib.Point // standard deviation of the centre for its form's sake, along a line, mm
 }
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
@@ -99,73 +100,18 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 		best = found
 	}
 	f = rimFit{rimProfile: m, Result: best}
-	with := m
-	with.chamfer = true
-	f = f.orChamfer(with.shortFits(with.chamferTries(best.X)), chamferWorth)
+	f = f.orLip(f.lipTries(), lipWorth, chamfer, fillet)
 	return f, !f.strays(f.X)
-}
-
-// orChamfer is the fit, or one with a chamfer from the given start if that
-// explains more by the given worth for each ray.
-func (f rimFit) orChamfer(start []float64, worth float64) rimFit {
-	with := f.rimProfile
-	with.chamfer = true
-	fit, err := with.solve(start, 0)
-	if err != nil || with.strays(fit.X) {
-		return f
-	}
-	got := rimFit{rimProfile: with, Result: fit}
-	gain := (f.left(f.X) - with.left(fit.X)) / float64(len(f.rays))
-	apart := got.circle().Centre.Sub(f.circle().Centre)
-	switch {
-	case gain >= worth:
-		if gain < chamferWorth {
-			got.other = apart.Mul(-1)
-		}
-		return got
-	case gain > formWorth:
-		f.other = apart
-	}
-	return f
-}
-
-// like fits a rim anew as another is found to be, when that has a chamfer: holes
-// of one kind are made by one core pin, so what is plain on one need hardly
-// show on the next.
-func (f rimFit) like(o rimFit) rimFit {
-	mouth, width := o.circle().R, o.X[pNarrow]
-	if f.chamfer || f.start.R < mouth-1.5*width || f.start.R > mouth+0.5*width {
-		return f
-	}
-	with := f.rimProfile
-	with.chamfer = true
-	few := with.few(18)
-	var tries []rimTry
-	for _, off := range around(12, 0, 1.2, 2.5, 4) {
-		for _, base := range [][]float64{f.X, make([]float64, pNarrow)} {
-			x := append(slices.Clone(base), width)
-			x[pX], x[pY], x[pR] = off.X*f.px, off.Y*f.px, mouth-f.start.R
-			tries = append(tries, rimTry{x, few.left(x)})
-		}
-	}
-	slices.SortFunc(tries, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
-	got := f.orChamfer(with.shortFits(tries), likeWorth)
-	if math.Abs(got.circle().R-mouth) > 0.3*width {
-		return f
-	}
-	return got
 }
 
 // circle is the mouth found, and its covariance as Rim.Cov has it.
 func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
 
-// How far the two forms' centres lie apart counts as a standard deviation of
-// the place along that line.
 func (f rimFit) cov() (cov [3][3]float64) {
-	apart := [3]float64{f.other.X, f.other.Y}
+	form := [3]float64{f.other.X, f.other.Y}
 	for i := range 3 {
 		for j := range 3 {
-			cov[i][j] = f.Cov.At(i, j) + apart[i]*apart[j]
+			cov[i][j] = f.Cov.At(i, j) + form[i]*form[j]
 		}
 	}
 	return cov
@@ -177,17 +123,11 @@ func (m rimProfile) strays(x []float64) bool {
 	return moved > farthest*m.px || math.Exp(x[pBlur]) > 4
 }
 
-// By how much, for each ray, a wall and a shadow must make a fit the likelier (in
-// left's unit) to be believed against the trace alone, and a chamfer against a
-// wall and a shadow. The grain, the gleam on a broken edge and the camera's
-// sharpening are worth some, mostly all round as a chamfer is; where there are walls,
-// shadows and chamfers they are mostly worth much more.
-const (
-	wallWorth    = 7.0
-	chamferWorth = 14.0
-	likeWorth    = 2.0 // where another hole of the kind has that chamfer
-	formWorth    = 1.5 // from here on it may be a broken edge or a fillet: neither form is right
-)
+// wallWorth is by how much, for each ray, a wall and a shadow must make a fit the
+// likelier (in left's unit) to be believed against the trace alone. The grain,
+// the gleam on a broken edge and the camera's sharpening are worth some; walls
+// and shadows, where there are any, are mostly worth much more.
+const wallWorth = 7.0
 
 // levelCost is what a further level on a ray must explain to count: more than any
 // number would (G. Schwarz, Annals of Statistics 6 (1978) 461, for the dozen
@@ -300,34 +240,6 @@ func (m rimProfile) tries() []rimTry {
 // mostDepth is the most depth that a wall is tried with, mm.
 const mostDepth = 8.0
 
-// chamferTries are guesses of a chamfer, from a fit without one: that may have
-// found the chamfer's outer edge, its inner, or a mixture.
-func (m rimProfile) chamferTries(x []float64) []rimTry {
-	few := m.few(18)
-	trace := make([]float64, len(x))
-	bare := slices.Clone(x)
-	bare[pDepth], bare[pU], bare[pV] = 0, 0, 0
-	var out []rimTry
-	for _, wider := range []float64{0, 1.5, 3, 4.5, 6} { // px
-		for _, off := range around(8, 0, 1.5, 3) {
-			if off.Norm() > wider+1.5 {
-				continue
-			}
-			for _, width := range []float64{1.5, 3, 5} { // px
-				for _, base := range [][]float64{x, bare, trace} {
-					y := append(slices.Clone(base), width*m.px)
-					y[pX] += off.X * m.px
-					y[pY] += off.Y * m.px
-					y[pR] += wider * m.px
-					out = append(out, rimTry{y, few.left(y)})
-				}
-			}
-		}
-	}
-	slices.SortFunc(out, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
-	return out
-}
-
 // around returns points in n directions at each of the distances.
 func around(n int, distances ...float64) []calib.Point {
 	var out []calib.Point
@@ -385,7 +297,8 @@ func (m rimProfile) levels(x []float64) int {
 	n := 0
 	edges := make([]float64, 0, mostEdges)
 	for _, ray := range m.rays {
-		n += 1 + len(m.edgesOn(ray, x, edges))
+		on, _ := m.edgesOn(ray, x, edges)
+		n += 1 + len(on)
 	}
 	return n
 }
@@ -400,7 +313,8 @@ func (m rimProfile) eval(x, r []float64) {
 	edges := make([]float64, 0, mostEdges)
 	k := 0
 	for _, ray := range m.rays {
-		fitLevels(ray, m.edgesOn(ray, x, edges), soft, r[k:k+m.samples])
+		on, first := m.edgesOn(ray, x, edges)
+		fitLevels(ray, on, first, soft, r[k:k+m.samples])
 		k += m.samples
 	}
 	for i := pBlur; i < len(x); i++ {
@@ -411,21 +325,29 @@ func (m rimProfile) eval(x, r []float64) {
 
 // edgesOn returns where a ray meets the circles, in pixels from its first
 // sample, the mouth first and the rest further in; what is no further in than
-// the one before it is not there.
-func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []float64 {
+// the one before it is not there. first is the lip that the first band is.
+func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) (on []float64, first lip) {
 	low := math.Max(0, m.start.R-profileIn*m.px)
 	meet := func(c calib.Circle) float64 { return (crossingOf(m.start.Centre, ray.dir, c) - low) / m.px }
 	opening := m.mouth(x)
 	edges = append(edges[:0], meet(opening))
+	inmost := math.Inf(1)
 	add := func(at float64) {
+		at = math.Min(at, inmost)
 		i := len(edges)
 		for ; i > 1 && edges[i-1] < at; i-- {
 		}
 		edges = slices.Insert(edges, i, at)
 	}
-	if m.chamfer {
-		opening.R -= math.Max(0, x[pNarrow])
+	if m.lip != sharp {
+		opening = m.opening(x)
 		add(meet(opening))
+		if edges[0]-edges[1] > leastBand {
+			first = m.lip
+		}
+		if m.lip == fillet { // it hides what is behind it
+			inmost = edges[1]
+		}
 	}
 	// The shadow lies about as deep as the wall ends, so it is seen as much smaller.
 	depth := math.Max(0, x[pDepth])
@@ -438,7 +360,7 @@ func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []flo
 			kept = append(kept, at)
 		}
 	}
-	return kept
+	return kept, first
 }
 
 // crossingOf is how far from a point inside it a ray meets a circle.

@@ -51,32 +51,3 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 		}
 	}
 }
-
-// A chamfered hole's mouth is the chamfer's outer edge on the face, whether the
-// trace followed that or the inner one.
-func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
-	cam := leaning()
-	const r, width = 2.6, 0.4
-	mouth := calib.Point{X: 1.02, Y: 2.03}
-	p := pictured(cam, func(px calib.Point) float64 {
-		q := cam.ToPlane(px, 0).Sub(mouth)
-		switch d := q.Norm(); {
-		case d > r:
-			return 0.3
-		case d > r-width: // lit from the right
-			return 0.25 + 0.2*q.X/d
-		}
-		return 0.03
-	})
-	for _, start := range []float64{r, r - width/2} {
-		got, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
-		if !ok {
-			t.Errorf("from %.1f: no fit", start)
-			continue
-		}
-		fit := got.circle()
-		if d := fit.Centre.Dist(mouth); d > 0.04 || math.Abs(fit.R-r) > 0.04 {
-			t.Errorf("from %.1f: centre %.3f mm off, radius %+.3f", start, d, fit.R-r)
-		}
-	}
-}
