@@ -43,7 +43,7 @@ func (f rimFit) orLip(tries []rimTry, worth [fillet + 1]float64, lips ...lip) ri
 	for _, lip := range lips {
 		with := f.rimProfile
 		with.lip = lip
-		fit, err := with.solve(with.shortFits(tries), 0)
+		fit, err := with.solve(with.shortFits(tries, 8), 0)
 		if err != nil || with.strays(fit.X) {
 			continue
 		}

@@ -95,7 +95,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	if err != nil {
 		return rimFit{}, false
 	}
-	found, err := m.solve(m.shortFits(m.tries()), 0)
+	found, err := m.solve(m.shortFits(m.tries(), 20), 0)
 	if err == nil && m.left(found.X) < m.left(best.X)-wallWorth*float64(len(m.rays)) {
 		best = found
 	}
@@ -256,10 +256,10 @@ func around(n int, distances ...float64) []calib.Point {
 }
 
 // shortFits returns the best of short fits from the likeliest guesses: a few
-// steps from many, more from the best of these.
-func (m rimProfile) shortFits(tries []rimTry) []float64 {
+// steps from n, more from the best of these.
+func (m rimProfile) shortFits(tries []rimTry, n int) []float64 {
 	few := m.few(36)
-	for _, stage := range []struct{ fits, rounds int }{{20, 6}, {5, 12}} {
+	for _, stage := range []struct{ fits, rounds int }{{n, 6}, {n / 4, 12}} {
 		var fits []rimTry
 		for _, t := range tries[:min(stage.fits, len(tries))] {
 			fits = append(fits, rimTry{t.x, few.left(t.x)})
