@@ -40,3 +40,21 @@ func TestHeightsEffect(t *testing.T) {
 		t.Errorf("got %.6f, want %.6f", at.X, want)
 	}
 }
+
+// A circle carried to another plane looks the same: the reference is the camera's
+// own projection, distortion and all.
+func TestCarryKeepsTheLook(t *testing.T) {
+	l := testLens(3100)
+	l.K1 = -0.05
+	cam := lookAt(l, Vec3{60, -40, 380}, Vec3{10, 5, 0}, 0.4)
+	on := Circle{Point{25, -30}, 21}
+	for _, z := range [][2]float64{{0, 9}, {9, 0}, {4, -6}, {3, 3}} {
+		carried := cam.Carry(on, z[0], z[1])
+		want := cam.Around(on, z[0])
+		for i, px := range cam.Around(carried, z[1]) {
+			if px.Dist(want[i]) > 1e-9*3000 {
+				t.Fatalf("from height %g to %g: %.6f px off", z[0], z[1], px.Dist(want[i]))
+			}
+		}
+	}
+}

@@ -20,6 +20,17 @@ func (c Camera) Shift(circle Circle, z float64) HeightShift {
 	return HeightShift{(eye.X - circle.Centre.X) / h, (eye.Y - circle.Centre.Y) / h, -2 * circle.R / h}
 }
 
+// Carry returns the circle in the plane at height to that looks to this camera as
+// the given one does in the plane at height from: the lines of sight to the one
+// pass through the other, so that it lies about as far along them and is as much
+// smaller or larger (a homothety about the eye).
+func (c Camera) Carry(circle Circle, from, to float64) Circle {
+	eye := c.Eye()
+	share := (to - from) / (eye.Z - from) // of the way to the eye
+	off := Point{eye.X, eye.Y}.Sub(circle.Centre)
+	return Circle{Centre: circle.Centre.Add(off.Mul(share)), R: circle.R * (1 - share)}
+}
+
 // Heading names the direction of a vector on the panel, as the square lies:
 // "left", "up and left".
 func Heading(v Point) string {

@@ -39,7 +39,7 @@ func MatchCircles(cams []Camera, spotted [][]Spotted) []Match {
 	sights := make([][]sight, len(cams))
 	for p := range cams {
 		for _, s := range spotted[p] {
-			sights[p] = append(sights[p], newSight(cams[p], s))
+			sights[p] = append(sights[p], sight{s, cams[p]})
 		}
 	}
 	var tries []matchTry
@@ -91,33 +91,26 @@ type matchTry struct {
 // inPhoto is one of the circles spotted in a photo.
 type inPhoto struct{ photo, index int }
 
-// A sight is where a circle may be: at height z its centre is at + z slope,
-// and its radius r + z shrink.
+// A sight is a circle spotted by a camera: at an unknown height it may be any of
+// those along the lines of sight.
 type sight struct {
-	at, slope Point
-	r, shrink float64
-	odds      float64
+	Spotted
+	cam Camera
 }
 
-func newSight(cam Camera, s Spotted) sight {
-	eye := cam.Eye()
-	k := 1 / (eye.Z - s.Z)
-	slope := Point{eye.X, eye.Y}.Sub(s.Centre).Mul(k)
-	return sight{
-		at: s.Centre.Sub(slope.Mul(s.Z)), slope: slope,
-		r: s.R * (1 + k*s.Z), shrink: -s.R * k, odds: s.Odds,
-	}
-}
+func (s sight) circle(z float64) Circle { return s.cam.Carry(s.Circle, s.Z, z) }
 
-func (s sight) circle(z float64) Circle {
-	return Circle{s.at.Add(s.slope.Mul(z)), s.r + z*s.shrink}
+// slope is how the circle's centre moves with its height, mm per mm.
+func (s sight) slope() Point {
+	shift := s.cam.Shift(s.Circle, s.Z)
+	return Point{shift.X, shift.Y}
 }
 
 // meet is the height at which two sights pass each other nearest, and whether
 // they may be of one circle there. Where the photos were taken from one place
 // the height hangs on nothing, and stays near the face's.
 func meet(a, b sight) (z float64, ok bool) {
-	apart, slope := a.at.Sub(b.at), a.slope.Sub(b.slope)
+	apart, slope := a.circle(0).Centre.Sub(b.circle(0).Centre), a.slope().Sub(b.slope())
 	const noise = 0.1 // mm
 	weak := noise / unknownHeight.U
 	z = -apart.Dot(slope) / (slope.Dot(slope) + weak*weak)
@@ -145,7 +138,7 @@ func gather(sights [][]sight, pair [2]inPhoto, z float64) matchTry {
 		t.R = (t.R*n + c.R) / (n + 1)
 		t.In[p] = i
 		t.Count++
-		odds += sights[p][i].odds
+		odds += sights[p][i].Odds
 	}
 	for _, s := range pair {
 		add(s.photo, s.index)

@@ -38,14 +38,14 @@ func FindBodies(p *Photo, cam calib.Camera, diameter, z, reach float64) []Rim {
 		reach = 320
 	}
 	r := diameter / 2
-	seen := lift(cam, calib.Circle{R: 1}, -z).R // about by how much less it is at the face's height
+	seen := cam.Carry(calib.Circle{R: 1}, z, 0).R // about by how much less it is at the face's height
 	view := flattenAt(p, cam, reach, bodyScale)
 	guesses := guessCircles(view, 0.93*r/seen, 1.07*r/seen)
 	guesses = guesses[:min(len(guesses), bodyGuesses)]
 	rims := make([]Rim, len(guesses))
 	ok := make([]bool, len(guesses))
 	parallel(len(guesses), func(i int) {
-		at := lift(cam, guesses[i].Circle, z).Centre
+		at := cam.Carry(guesses[i].Circle, 0, z).Centre
 		rims[i], ok[i] = traceBody(p, cam, z, calib.Circle{Centre: at, R: r})
 	})
 	var out []Rim
@@ -310,13 +310,9 @@ func (r Rim) Hides(cam calib.Camera, diameter float64, c calib.Circle, z float64
 	if r.BodyOdds(diameter) < plainBody {
 		return false
 	}
-	see := func(q calib.Point) calib.Point {
-		return cam.ToPlane(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z}), r.Z)
-	}
-	up := calib.Circle{Centre: see(c.Centre)}
-	up.R = see(c.Centre.Add(calib.Point{X: c.R})).Dist(up.Centre)
-	apart := up.Centre.Dist(r.Centre)
-	return apart+up.R < 1.05*r.R || apart < sameRim && math.Abs(up.R-r.R) < sameRim
+	c = cam.Carry(c, z, r.Z)
+	apart := c.Centre.Dist(r.Centre)
+	return apart+c.R < 1.05*r.R || apart < sameRim && math.Abs(c.R-r.R) < sameRim
 }
 
 // sameRim is within how much, mm, two circles are one rim, seen once where it is

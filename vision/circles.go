@@ -50,7 +50,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		if 2*g.R > MaxHole*1.3 {
 			z = s.GrilleZ
 		}
-		rims[i], ok[i] = traceRim(p, cam, z, lift(cam, g, z), leastCoverage)
+		rims[i], ok[i] = traceRim(p, cam, z, cam.Carry(g, 0, z), leastCoverage)
 	})
 	var out []Rim
 	for i, r := range rims {
@@ -78,19 +78,6 @@ const leastCoverage = 0.5
 
 func sized(d float64) bool {
 	return d >= MinHole && d <= MaxHole || d >= MinGrille && d <= MaxGrille
-}
-
-// lift moves a circle seen in the plane z = 0 to the plane at height z, along
-// the lines of sight.
-func lift(cam calib.Camera, c calib.Circle, z float64) calib.Circle {
-	if z == 0 {
-		return c
-	}
-	up := func(q calib.Point) calib.Point {
-		return cam.ToPlane(cam.Project(calib.Vec3{X: q.X, Y: q.Y}), z)
-	}
-	centre := up(c.Centre)
-	return calib.Circle{Centre: centre, R: up(c.Centre.Add(calib.Point{X: c.R})).Dist(centre)}
 }
 
 // unlike drops circles that trace the same rim as a better one before them.

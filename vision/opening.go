@@ -92,12 +92,9 @@ func worth(o Opening) float64 {
 // lift moves a blob seen in the plane z = 0 to the plane at height z, along the
 // lines of sight.
 func (b blob) lift(cam calib.Camera, z float64) blob {
-	if z == 0 {
-		return b
-	}
 	border := make([]calib.Point, len(b.border))
 	for i, q := range b.border {
-		border[i] = cam.ToPlane(cam.Project(calib.Vec3{X: q.X, Y: q.Y}), z)
+		border[i] = cam.Carry(calib.Circle{Centre: q}, 0, z).Centre
 	}
 	return blob{border, boxRound(border), b.seen}
 }

@@ -91,7 +91,8 @@ func (v *traceRadius) traceEdges(p *vision.Photo, s *calib.Survey, sol *calib.So
 		search.Radius = reachOf(s) + traceBeyond
 	}
 	for _, f := range s.Features {
-		search.Known = append(search.Known, onFace(cam, f))
+		rim := calib.Circle{Centre: calib.Point{X: f.X, Y: f.Y}, R: f.Diameter / 2}
+		search.Known = append(search.Known, cam.Carry(rim, f.Z, 0))
 	}
 	for _, e := range vision.TraceEdges(p, cam, search) {
 		t := calib.NewTrace(cam, e.Points, e.Closed)
@@ -125,13 +126,6 @@ func reachOf(s *calib.Survey) float64 {
 		most = max(most, math.Hypot(f.X-s.Tweeter.X, f.Y-s.Tweeter.Y)+f.Diameter/2)
 	}
 	return most
-}
-
-// onFace is where a circle would lie in the plane z = 0 to look as it does.
-func onFace(cam calib.Camera, f calib.Feature) calib.Circle {
-	down := func(x, y float64) calib.Point { return cam.ToPlane(cam.Project(calib.Vec3{X: x, Y: y, Z: f.Z}), 0) }
-	centre := down(f.X, f.Y)
-	return calib.Circle{Centre: centre, R: down(f.X+f.Diameter/2, f.Y).Dist(centre)}
 }
 
 // inUnits is a length as a person would say it: "65 mm", "2.6 in".
