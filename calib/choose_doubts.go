@@ -14,6 +14,13 @@ const (
 	weakGrille = 0.0
 )
 
+// The log odds by which the best choice must beat the next to be clear, and those
+// below which, the grille's own aside, a layout is no layout.
+const (
+	clearOdds = 3.0
+	leastOdds = 2.0
+)
+
 // doubtsOf says what is in doubt about the best of the options, which are in
 // order of their odds.
 func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []string {

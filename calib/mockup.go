@@ -19,15 +19,6 @@ func chooseAboutTweeter(cands []Candidate, h Hints) Choice {
 		return c
 	}
 	options := layouts(cands, h, body)
-	slices.SortStableFunc(options, func(a, b Choice) int {
-		switch {
-		case a.Odds > b.Odds:
-			return -1
-		case a.Odds < b.Odds:
-			return 1
-		}
-		return 0
-	})
 	told := h
 	told.GrilleHeight = true // the body is no collar
 	c := decide(cands, told, options)

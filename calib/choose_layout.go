@@ -1,0 +1,184 @@
+package calib
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// The layout prior: how mounting holes usually lie about a grille. Each value
+// is common practice in moulded trim, not a standard: holes of one kind are
+// made by one core pin, and lie about the grille so that the part sits even.
+const (
+	sizeSpread  = 0.03 // of the log of hole diameters within one layout
+	reachSpread = 0.18 // of the log of distances from the grille's centre
+	angleSpread = 0.35 // of the angles against an even spacing, radians
+	anyhow      = 0.2  // share of layouts whose angles follow no rule, as where only one side has room
+	mostHoles   = 4    // tried without being told
+	mostTried   = 14   // hole candidates tried about one grille
+)
+
+// What a stray hole looks like, for the odds: its distance may be anything in
+// the range searched, its angle anything. So may its size, but that one stray
+// in five is made by the same core pin as the mounting holes; without those, a
+// hole of the right size would be taken into a set in which it lies badly.
+const sameKind = 0.2
+
+var (
+	straySize  = (1-sameKind)/math.Log(12.0/2) + sameKind*normalPeak(sizeSpread)
+	strayReach = 1 / math.Log(4.0)
+	strayAngle = 1 / (2 * math.Pi)
+)
+
+// layouts weighs the sets of holes about one grille (-1: none is seen).
+func layouts(cands []Candidate, h Hints, grille int) []Choice {
+	base := 0.0
+	var near []int
+	for _, i := range usable(cands, h, KindHole) {
+		if grille >= 0 && !mayServe(cands[i], cands[grille]) && !slices.Contains(h.Pick, i) {
+			continue
+		}
+		near = append(near, i)
+	}
+	if grille >= 0 {
+		base = cands[grille].Quality
+	}
+	near = mostLikely(cands, near, h)
+	var out []Choice
+	least, most := 2, mostHoles
+	if h.Holes > 0 {
+		least, most = h.Holes, h.Holes
+	}
+	if n := pickedHoles(cands, h); n > 0 && h.Holes == 0 {
+		least, most = max(1, min(n, least)), max(n, most)
+	}
+	for n := least; n <= most; n++ {
+		subsets(near, n, func(set []int) {
+			for _, p := range h.Pick {
+				if slices.Contains(near, p) && !slices.Contains(set, p) {
+					return
+				}
+			}
+			odds := base + layoutOdds(cands, set, grille)
+			out = append(out, Choice{Holes: slices.Clone(set), Grille: grille, Odds: odds})
+		})
+	}
+	if grille >= 0 && (h.Holes == 0 || len(out) == 0) {
+		out = append(out, Choice{Grille: grille, Odds: base - 2})
+	}
+	return out
+}
+
+func pickedHoles(cands []Candidate, h Hints) int {
+	n := 0
+	for _, p := range h.Pick {
+		if p >= 0 && p < len(cands) && cands[p].Kind == KindHole {
+			n++
+		}
+	}
+	return n
+}
+
+// mayServe tells whether a hole can be a mounting hole of a grille: outside
+// it, and near enough for an ear to reach.
+func mayServe(hole, grille Candidate) bool {
+	d := hole.Centre.Dist(grille.Centre)
+	return d > grille.R+0.5*hole.R && d < 3.5*grille.R+20
+}
+
+// mostLikely keeps the hole candidates of best quality when there are too many
+// to try all sets of them.
+func mostLikely(cands []Candidate, near []int, h Hints) []int {
+	if len(near) <= mostTried {
+		return near
+	}
+	slices.SortStableFunc(near, func(a, b int) int {
+		pa, pb := slices.Contains(h.Pick, a), slices.Contains(h.Pick, b)
+		switch {
+		case pa == pb:
+			return cmp.Compare(cands[b].Quality, cands[a].Quality)
+		case pa:
+			return -1
+		}
+		return 1
+	})
+	near = near[:mostTried]
+	slices.Sort(near)
+	return near
+}
+
+// subsets calls f with every set of n of the items.
+func subsets(items []int, n int, f func(set []int)) {
+	set := make([]int, 0, n)
+	var walk func(from int)
+	walk = func(from int) {
+		if len(set) == n {
+			f(set)
+			return
+		}
+		for i := from; i <= len(items)-(n-len(set)); i++ {
+			set = append(set, items[i])
+			walk(i + 1)
+			set = set[:len(set)-1]
+		}
+	}
+	walk(0)
+}
+
+// layoutOdds is the log odds that holes form a layout about a grille against
+// that each is a stray. One hole's size, distance and angle set the layout;
+// the others must follow.
+func layoutOdds(cands []Candidate, set []int, grille int) float64 {
+	odds := 0.0
+	size := make([]float64, len(set))
+	for k, i := range set {
+		// That it is plainly a hole says nothing for its being a mounting hole:
+		// strays are as plain. That it hardly looks like one speaks against it.
+		odds += math.Min(0, cands[i].Quality) + cands[i].shapeOdds()
+		size[k] = math.Log(cands[i].R)
+	}
+	odds += likeness(size, sizeSpread, straySize)
+	if grille < 0 {
+		return odds
+	}
+	reach, angle := make([]float64, len(set)), make([]float64, len(set))
+	for k, i := range set {
+		d := cands[i].Centre.Sub(cands[grille].Centre)
+		reach[k] = math.Log(d.Norm())
+		angle[k] = math.Atan2(d.Y, d.X)
+	}
+	even := math.Exp(likeness(evenness(angle), angleSpread, strayAngle))
+	return odds + likeness(reach, reachSpread, strayReach) + math.Log((1-anyhow)*even+anyhow)
+}
+
+// likeness is the log odds that the values are normal about their own mean
+// with the given spread, against a stray's even density.
+func likeness(v []float64, spread, stray float64) float64 {
+	if len(v) < 2 {
+		return 0
+	}
+	mean := 0.0
+	for _, x := range v {
+		mean += x / float64(len(v))
+	}
+	odds := 0.0
+	for _, x := range v {
+		u := (x - mean) / spread
+		odds -= u * u / 2
+	}
+	return odds + float64(len(v)-1)*math.Log(normalPeak(spread)/stray)
+}
+
+// normalPeak is the greatest density of a normal distribution.
+func normalPeak(spread float64) float64 { return 1 / (spread * math.Sqrt(2*math.Pi)) }
+
+// evenness returns by how much each angle is off an even spacing, up to a
+// common turn.
+func evenness(angle []float64) []float64 {
+	a := slices.Clone(angle)
+	slices.Sort(a)
+	for i := range a {
+		a[i] -= 2 * math.Pi * float64(i) / float64(len(a))
+	}
+	return a
+}
