@@ -45,7 +45,7 @@ func blobs(f flat, size blobSize) []blob {
 		grey[i] = byte(math.Max(0, math.Min(float64(v)+0.5, 255)))
 	}
 	at := make([][]blob, len(blobLevels))
-	parallel(len(blobLevels), func(i int) {
+	Parallel(len(blobLevels), func(i int) {
 		view, err := gocv.NewMatFromBytes(f.h, f.w, gocv.MatTypeCV8U, grey)
 		if err != nil {
 			panic(err) // the sizes are ours

@@ -44,7 +44,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	guesses = append(guesses, guessCircles(texture(view), 0.4*MinGrille, 0.55*MaxGrille)...)
 	rims := make([]Rim, len(guesses))
 	ok := make([]bool, len(guesses))
-	parallel(len(guesses), func(i int) {
+	Parallel(len(guesses), func(i int) {
 		g := guesses[i].Circle
 		z := s.HoleZ
 		if 2*g.R > MaxHole*1.3 {
@@ -177,9 +177,9 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	})
 	fits := make([]rimFit, len(order))
 	ok := make([]bool, len(order))
-	parallel(len(order), func(i int) { fits[i], ok[i] = fitProfile(p, cam, rims[order[i]]) })
+	Parallel(len(order), func(i int) { fits[i], ok[i] = fitProfile(p, cam, rims[order[i]]) })
 	alone := slices.Clone(fits)
-	parallel(len(order), func(i int) {
+	Parallel(len(order), func(i int) {
 		for k, o := range alone {
 			if ok[i] && ok[k] && o.plain > 0 && rims[order[i]].isHole() && rims[order[k]].isHole() {
 				fits[i] = fits[i].like(o)

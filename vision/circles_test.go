@@ -43,13 +43,15 @@ func nearest(rims []Rim, want truthCircle) (Rim, bool) {
 // A drawn disc comes back at any place between pixels: nothing pulls a centre
 // to the pixel grid. The reference is the disc's own area, pixel by pixel.
 func TestADiscIsNotPulledToTheGrid(t *testing.T) {
-	cam := calib.Camera{
-		Lens: calib.Lens{Width: 420, Height: 300, Fx: 3000, Fy: 3000, Cx: 209.5, Cy: 149.5},
-		Pose: calib.Pose{R: calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}, T: calib.Vec3{Z: 400}},
-	}
+	cam := flatCamera(420, 300)
 	for _, at := range []calib.Point{{X: 0, Y: 0}, {X: 0.031, Y: 0.055}, {X: -10.02, Y: 5.09}, {X: 20.06, Y: -3.03}} {
 		const r = 2.1 // mm
-		p := drawnDisc(cam, at, r)
+		p := drawn(cam, func(q calib.Point) float64 {
+			if q.Dist(at) < r {
+				return 0.02
+			}
+			return 0.3
+		})
 		rim, ok := traceRim(p, cam, 0, calib.Circle{Centre: at.Add(calib.Point{X: 0.1, Y: -0.1}), R: 1.05 * r}, 0.5)
 		if !ok {
 			t.Errorf("%v: not traced", at)
@@ -61,42 +63,4 @@ func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 			t.Errorf("%v: centre %.4f mm off, radius %.4f (fitted: %v)", at, fit.Centre.Dist(at), fit.R-r, ok)
 		}
 	}
-}
-
-// drawnDisc is a dark disc on a lighter face.
-func drawnDisc(cam calib.Camera, at calib.Point, r float64) *Photo {
-	return pictured(cam, func(px calib.Point) float64 {
-		if cam.ToPlane(px, 0).Dist(at) < r {
-			return 0.02
-		}
-		return 0.3
-	})
-}
-
-// pictured is a photo of what has the given light, each pixel the mean over its
-// area, blurred by a box of three pixels.
-func pictured(cam calib.Camera, light func(px calib.Point) float64) *Photo {
-	p := &Photo{Width: cam.Width, Height: cam.Height}
-	sharp := make([]float32, p.Width*p.Height)
-	const n = 4
-	parallel(p.Height, func(y int) {
-		for x := range p.Width {
-			sum := 0.0
-			for i := range n * n {
-				sum += light(calib.Point{X: float64(x) + (float64(i%n)+0.5)/n - 0.5, Y: float64(y) + (float64(i/n)+0.5)/n - 0.5})
-			}
-			sharp[y*p.Width+x] = float32(sum / (n * n))
-		}
-	})
-	p.Lin = make([]float32, len(sharp))
-	for y := 1; y < p.Height-1; y++ {
-		for x := 1; x < p.Width-1; x++ {
-			for dy := -1; dy <= 1; dy++ {
-				for dx := -1; dx <= 1; dx++ {
-					p.Lin[y*p.Width+x] += sharp[(y+dy)*p.Width+x+dx] / 9
-				}
-			}
-		}
-	}
-	return p
 }

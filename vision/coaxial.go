@@ -38,7 +38,7 @@ func coaxial(p *Photo, cam calib.Camera, rim Rim) []coaxialEdge {
 	look.grain = faceGrain(p, cam, rim.Z, rim.Circle, look)
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
 	v := vote{bin: 0.75 * px, low: coaxialFrom * rim.R, high: coaxialTo * rim.R}
-	all := crossings(p, cam, rim.Z, rim.Circle, v, look)
+	all := raysFrom(p, cam, rim.Z, rim.Centre, look.rays).crossings(v.low, v.high, look)
 
 	line, perMM := parallax(cam, rim)
 	most := clamp(coaxialHeight*perMM, 3*px, 0.12*rim.R)

@@ -41,7 +41,7 @@ func findEdgePoints(view flat) *edgePoints {
 	}
 	gx, gy := smoothGradient(view)
 	mag := make([]float32, len(gx))
-	parallel(view.h, func(y int) {
+	Parallel(view.h, func(y int) {
 		for i := y * view.w; i < (y+1)*view.w; i++ {
 			mag[i] = float32(math.Hypot(float64(gx[i]), float64(gy[i])))
 		}
@@ -116,7 +116,7 @@ func usualChange(view flat, mag []float32) usual {
 	u.median = make([]float32, u.w*h)
 	reach := int(usualReach * view.scale)
 	step := max(1, reach/16)
-	parallel(h, func(ty int) {
+	Parallel(h, func(ty int) {
 		var around []float32
 		for tx := range u.w {
 			around = around[:0]

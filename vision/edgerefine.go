@@ -140,15 +140,6 @@ func (c chain) trimmed() chain {
 	return chain{points: c.points[off : len(c.points)-off], light: c.light[off : len(c.light)-off]}
 }
 
-// inPhoto returns where the photo shows the points, px.
-func (c chain) inPhoto(cam calib.Camera) []calib.Point {
-	out := make([]calib.Point, len(c.points))
-	for i, q := range c.points {
-		out[i] = cam.Project(calib.Vec3{X: q.X, Y: q.Y})
-	}
-	return out
-}
-
 // normal is the direction across the chain at a point, towards the light, by
 // the way from the points before it to those behind it.
 func (c chain) normal(i int) calib.Point {

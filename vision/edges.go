@@ -56,7 +56,7 @@ func TraceEdges(p *Photo, cam calib.Camera, s EdgeSearch) []Edge {
 	var out []Edge
 	for _, c := range joinChains(seen) {
 		if length(c.points) >= leastRun {
-			out = append(out, Edge{Points: c.inPhoto(cam), Closed: c.closed})
+			out = append(out, Edge{Points: project(cam, c.points, 0), Closed: c.closed})
 		}
 	}
 	return out

@@ -16,7 +16,7 @@ func drawnFace(cam calib.Camera, light func(q calib.Point) float64) *Photo {
 	p := &Photo{Width: cam.Width, Height: cam.Height, Lin: make([]float32, cam.Width*cam.Height),
 		RGB: image.NewRGBA(image.Rect(0, 0, cam.Width, cam.Height))}
 	const n = 3
-	parallel(p.Height, func(y int) {
+	Parallel(p.Height, func(y int) {
 		noise := rand.New(rand.NewPCG(5, uint64(y)))
 		for x := range p.Width {
 			sum := 0.0

@@ -2,8 +2,6 @@ package vision
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"trimscribe/calib"
 )
@@ -42,7 +40,7 @@ func flattenRegion(p *Photo, cam calib.Camera, region calib.Rect, scale float64)
 	f.w = max(1, int(f.region.Width()*f.scale))
 	f.h = max(1, int(f.region.Height()*f.scale))
 	f.pix = make([]float32, f.w*f.h)
-	parallel(f.h, func(y int) {
+	Parallel(f.h, func(y int) {
 		for x := range f.w {
 			q := f.mm(float64(x), float64(y))
 			px := cam.Project(calib.Vec3{X: q.X, Y: q.Y})
@@ -73,20 +71,4 @@ func visible(p *Photo, cam calib.Camera, reach float64) calib.Rect {
 	r.Min.X, r.Min.Y = math.Max(r.Min.X, -reach), math.Max(r.Min.Y, -reach)
 	r.Max.X, r.Max.Y = math.Min(r.Max.X, reach), math.Min(r.Max.Y, reach)
 	return r
-}
-
-// parallel calls f for 0 to n-1 on all processors and waits.
-func parallel(n int, f func(i int)) {
-	var wait sync.WaitGroup
-	workers := runtime.GOMAXPROCS(0)
-	for k := range workers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := k; i < n; i += workers {
-				f(i)
-			}
-		}()
-	}
-	wait.Wait()
 }

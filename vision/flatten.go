@@ -23,23 +23,21 @@ func Flatten(p *Photo, cam calib.Camera, r Region, z, pxPerMM float64) *image.RG
 	// Where many photo pixels fall into one of ours, one sample would flicker.
 	samples := min(max(int(math.Ceil(cam.PxPerMM(mid, z)/pxPerMM)), 1), 8)
 	step := 1 / (pxPerMM * float64(samples))
-	inBands(h, func(y0, y1 int) {
-		for y := y0; y < y1; y++ {
-			for x := range w {
-				corner := calib.Point{X: r.Min.X + float64(x)/pxPerMM, Y: r.Max.Y - float64(y)/pxPerMM}
-				var sum [3]float64
-				for j := range samples {
-					for i := range samples {
-						at := calib.Vec3{X: corner.X + (float64(i)+0.5)*step, Y: corner.Y - (float64(j)+0.5)*step, Z: z}
-						c := p.seen(cam, at)
-						for k := range sum {
-							sum[k] += c[k]
-						}
+	Parallel(h, func(y int) {
+		for x := range w {
+			corner := calib.Point{X: r.Min.X + float64(x)/pxPerMM, Y: r.Max.Y - float64(y)/pxPerMM}
+			var sum [3]float64
+			for j := range samples {
+				for i := range samples {
+					at := calib.Vec3{X: corner.X + (float64(i)+0.5)*step, Y: corner.Y - (float64(j)+0.5)*step, Z: z}
+					c := p.seen(cam, at)
+					for k := range sum {
+						sum[k] += c[k]
 					}
 				}
-				n := float64(samples * samples)
-				out.SetRGBA(x, y, color.RGBA{uint8(sum[0]/n + 0.5), uint8(sum[1]/n + 0.5), uint8(sum[2]/n + 0.5), 255})
 			}
+			n := float64(samples * samples)
+			out.SetRGBA(x, y, color.RGBA{uint8(sum[0]/n + 0.5), uint8(sum[1]/n + 0.5), uint8(sum[2]/n + 0.5), 255})
 		}
 	})
 	return out

@@ -9,16 +9,6 @@ import (
 	"trimscribe/calib"
 )
 
-// tiltedCamera looks at the panel from 400 mm, tilted by 20 degrees, with the
-// panel's y up in the photo.
-func tiltedCamera(w, h int) calib.Camera {
-	upright := calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}
-	return calib.Camera{
-		Lens: calib.Lens{Width: w, Height: h, Fx: 1200, Fy: 1200, Cx: float64(w-1) / 2, Cy: float64(h-1) / 2, K1: -0.1},
-		Pose: calib.Pose{R: calib.Rotation(calib.Vec3{Y: 20 * math.Pi / 180, X: 0.1}).Mul(upright), T: calib.Vec3{X: 5, Y: -3, Z: 400}},
-	}
-}
-
 // A photo drawn through a camera and flattened by it is the pattern again, at
 // its place and scale: an underlay that is off would have the user trust
 // lines that lie beside their holes.

@@ -42,7 +42,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 	}
 	traced := make([]Opening, len(found))
 	ok := make([]bool, len(found))
-	parallel(len(found), func(i int) {
+	Parallel(len(found), func(i int) {
 		shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
 		o, round, good := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
 		for _, r := range circles {
@@ -61,12 +61,12 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 	}
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
-	parallel(len(out), func(i int) {
+	Parallel(len(out), func(i int) {
 		o := &out[i]
 		t := outlineTrace{p, cam, o.Z, 1 / cam.PxPerMM(o.Centre, o.Z), leastJump}
 		if o.Shape == calib.ShapeFree {
 			u := 0.3 * t.px
-			o.Cov, o.LongU = [3][3]float64{{u * u}, {0, u * u}, {0, 0, u * u}}, u
+			o.Cov, o.LongU = traceCov(u), u
 		} else {
 			t.refine(o)
 		}

@@ -11,7 +11,7 @@ const mostEdges = 4
 // than both the face and the inside: without that, a narrow one could be anything.
 func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []float64) {
 	n := len(edges) + 1 // levels: the face, the bands, the inside
-	var share [mostSamples][mostEdges + 1]float64
+	var share [profileSamples][mostEdges + 1]float64
 	var eq levelEquations
 	for i, y := range ray.light {
 		sh := &share[i]

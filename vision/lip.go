@@ -1,7 +1,6 @@
 package vision
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -38,12 +37,12 @@ func (m rimProfile) opening(x []float64) calib.Circle {
 // orLip is the fit, or the likeliest with a lip, from the best of the guesses,
 // if that is worth enough. The other form may be the true one: its distance is
 // taken for uncertainty, as much as it is likely.
-func (f rimFit) orLip(tries []rimTry, worth [fillet + 1]float64, lips ...lip) rimFit {
+func (f rimFit) orLip(tries []try, worth [fillet + 1]float64, lips ...lip) rimFit {
 	best, least, most := f, f.left(f.X), 0.0
 	for _, lip := range lips {
 		with := f.rimProfile
 		with.lip = lip
-		fit, err := with.solve(with.shortFits(tries, 8), 0)
+		fit, err := fitModel(with, with.shortFits(tries, 8), 0)
 		if err != nil || with.strays(fit.X) {
 			continue
 		}
@@ -68,13 +67,13 @@ func mixedU(p float64) float64 { return math.Sqrt(p * (1 - p)) }
 
 // lipTries are guesses of a lip, from a fit without one: that may have found
 // the lip's outer edge, its inner, or a mixture.
-func (f rimFit) lipTries() []rimTry {
+func (f rimFit) lipTries() []try {
 	few := f.few(18)
 	few.lip = chamfer
 	trace := make([]float64, len(f.X))
 	bare := slices.Clone(f.X)
 	bare[pDepth], bare[pU], bare[pV] = 0, 0, 0
-	var out []rimTry
+	var out []try
 	for _, wider := range []float64{0, 1.5, 3, 4.5, 6} { // px
 		for _, off := range around(8, 0, 1.5, 3) {
 			if off.Norm() > wider+1.5 {
@@ -86,12 +85,12 @@ func (f rimFit) lipTries() []rimTry {
 					y[pX] += off.X * f.px
 					y[pY] += off.Y * f.px
 					y[pR] += wider * f.px
-					out = append(out, rimTry{y, few.left(y)})
+					out = append(out, try{y, few.left(y)})
 				}
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+	sortTries(out)
 	return out
 }
 
@@ -105,15 +104,15 @@ func (f rimFit) like(o rimFit) rimFit {
 	}
 	few := f.few(18)
 	few.lip = o.lip
-	var tries []rimTry
+	var tries []try
 	for _, off := range around(12, 0, 1.2, 2.5, 4) {
 		for _, base := range [][]float64{f.X[:pNarrow], make([]float64, pNarrow)} {
 			x := append(slices.Clone(base), width)
 			x[pX], x[pY], x[pR] = off.X*f.px, off.Y*f.px, mouth-f.start.R
-			tries = append(tries, rimTry{x, few.left(x)})
+			tries = append(tries, try{x, few.left(x)})
 		}
 	}
-	slices.SortFunc(tries, func(a, b rimTry) int { return cmp.Compare(a.left, b.left) })
+	sortTries(tries)
 	worth := likeWorth
 	if f.lip != sharp {
 		worth[o.lip] = 0.01

@@ -36,13 +36,6 @@ func (r Rim) Odds() float64 {
 	return clamp(odds, -5, 4)
 }
 
-// openShare is how much of a hole's surroundings may look like its inside. A
-// shadow or a rib takes less; where a slot goes on takes more.
-const openShare = 0.15
-
-// isOpen tells whether a rim is the rounded end of a slot, or a notch.
-func (r Rim) isOpen() bool { return math.Abs(r.Core) > 0.2 && r.Open > openShare }
-
 // roundEnd is the coverage below which a circle is rather the round end of
 // something longer.
 const roundEnd = 0.73
@@ -55,17 +48,7 @@ func (r Rim) Words() string {
 }
 
 func (r Rim) look() string {
-	look := "hardly differs from the face"
-	switch {
-	case r.Contrast > 0.25 && r.Agreement > 0.6:
-		look = "dark inside"
-	case r.Contrast < -0.25 && r.Agreement > 0.6:
-		look = "light inside"
-	case r.Contrast > 0.08 && r.Agreement > 0.5:
-		look = "a little darker inside"
-	case r.Contrast < -0.08 && r.Agreement > 0.5:
-		look = "a little lighter inside"
-	}
+	look := r.words()
 	if r.isHole() && r.isOpen() {
 		look += ", open to one side"
 	}

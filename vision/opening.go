@@ -13,11 +13,7 @@ type Opening struct {
 	Z             float64       // height of its plane, mm
 	Cov           [3][3]float64 // of its centre and half its short width, mm^2
 	LongU         float64       // standard uncertainty of half its long width, mm
-	Coverage      float64       // share of its length that shows an edge, 0 to 1
-	Contrast      float64       // as a Rim's
-	Agreement     float64       // as a Rim's
-	Core          float64       // as a Rim's
-	Open          float64       // as a Rim's
+	Appearance
 }
 
 // outlineTrace is one photo's plane, in which outlines are traced.
@@ -36,7 +32,7 @@ func traceOutline(p *Photo, cam calib.Camera, z float64, b blob, shapes []string
 	lifted := b.lift(cam, z)
 	size := lifted.box.half[1]
 	t := outlineTrace{p, cam, z, 1 / cam.PxPerMM(lifted.box.centre, z), leastJump}
-	look := look{spacing: math.Max(0.5*t.px, 0.01*size), sigma: math.Max(t.px, 0.015*size), grain: leastJump}
+	look := look{side: besideRay, spacing: math.Max(0.5*t.px, 0.01*size), sigma: math.Max(t.px, 0.015*size), grain: leastJump}
 	t.grain = faceGrain(p, cam, z, calib.Circle{Centre: lifted.box.centre, R: lifted.box.half[0]}, look)
 
 	reach := math.Max(4*t.px, searchShare*size)
@@ -46,7 +42,7 @@ func traceOutline(p *Photo, cam calib.Camera, z float64, b blob, shapes []string
 		if !traced {
 			continue
 		}
-		o := Opening{Outline: found, Z: z, Coverage: coverage}
+		o := Opening{Outline: found, Z: z, Appearance: Appearance{Coverage: coverage}}
 		if worth(o) > worth(best) {
 			best, ok = o, true
 		}
@@ -67,7 +63,7 @@ func traceOutline(p *Photo, cam calib.Camera, z float64, b blob, shapes []string
 			round = math.Max(round, rim.Coverage)
 		}
 	}
-	if !ok || !p.seesOutline(cam, best) {
+	if !ok || !p.holds(cam, z, best.Stations(24)) {
 		return Opening{}, round, false
 	}
 	best.compare(p, cam)
@@ -104,7 +100,7 @@ func (b blob) lift(cam calib.Camera, z float64) blob {
 func (t outlineTrace) trace(o calib.Outline, reach float64, l look) (calib.Outline, float64, bool) {
 	l.grain = t.grain
 	stations := o.Stations(t.count(o, 3, 120))
-	all := outer(t.crossings(stations, -reach, reach, l))
+	all := outer(t.across(stations).crossings(-reach, reach, l))
 	o, share := shifted(o, stations, all, math.Max(0.06*reach, 0.7*t.px), reach)
 	if share < 0.3 {
 		return o, 0, false
@@ -112,9 +108,10 @@ func (t outlineTrace) trace(o calib.Outline, reach float64, l look) (calib.Outli
 	l.spacing, l.sigma = 0.5*t.px, t.px
 	coverage := 0.0
 	for _, tolerance := range []float64{5, 3, 1.6, onRim, onRim} {
-		tolerance = math.Max(tolerance*t.px, 0)
+		tolerance *= t.px
 		stations = o.Stations(t.count(o, 1.5, 300))
-		pts := nearestTo(o, stations, t.crossings(stations, -tolerance-2*t.px, tolerance+2*t.px, l), tolerance)
+		all := t.across(stations).crossings(-tolerance-2*t.px, tolerance+2*t.px, l)
+		pts := nearestEach(all, tolerance, func(c crossing) float64 { return c.at.Sub(stations[c.ray].At).Dot(stations[c.ray].Out) })
 		fit, err := calib.FitOutline(pts, o, t.px/8)
 		if err != nil || fit.Centre.Dist(o.Centre) > 2*reach {
 			return o, 0, false
@@ -131,50 +128,9 @@ func (t outlineTrace) count(o calib.Outline, every float64, most int) int {
 	return max(36, min(int((long+short)*1.7/(every*t.px)), most))
 }
 
-// crossings samples the photo across the outline at each station, from low to
-// high outwards, and returns every edge that stands out from the grain.
-func (t outlineTrace) crossings(stations []calib.Station, low, high float64, l look) []crossing {
-	f := newStepFilter(l.sigma, l.spacing)
-	from := low - float64(f.margin())*l.spacing
-	n := int((high-low)/l.spacing) + 2*f.margin() + 1
-	var all []crossing
-	profile, response := make([]float64, n), make([]float64, n)
-	for k, s := range stations {
-		t.profile(stations, k, from, from+float64(n-1)*l.spacing, profile)
-		f.respondInto(response, profile)
-		for i := f.margin() + 1; i < n-f.margin()-1; i++ {
-			v := math.Abs(response[i])
-			jump := response[i] / brightest(profile, i, f.margin())
-			if v < math.Abs(response[i-1]) || v <= math.Abs(response[i+1]) || math.Abs(jump) < l.grain {
-				continue
-			}
-			at := s.At.Add(s.Out.Mul(from + peak(response, i)*l.spacing))
-			all = append(all, crossing{k, at, weigh(jump, l.grain)})
-		}
-	}
-	return all
-}
-
-// profile fills in the luminance across the outline at a station, from low to
-// high, the mean over a little of the outline on either side: less noise.
-func (t outlineTrace) profile(stations []calib.Station, k int, low, high float64, profile []float64) {
-	n := len(stations)
-	clear(profile)
-	for _, side := range []int{-1, 0, 1} {
-		s := stations[k]
-		if side != 0 {
-			other := stations[(k+side+n)%n]
-			if s.Out.Dot(other.Out) > 0.95 { // not round a corner
-				s.At = s.At.Add(other.At.Sub(s.At).Mul(0.3))
-				turned := s.Out.Add(other.Out.Sub(s.Out).Mul(0.3))
-				s.Out = turned.Mul(1 / turned.Norm())
-			}
-		}
-		sight := newSightline(t.cam, s.At, s.Out, t.z, low, high)
-		for i := range profile {
-			profile[i] += t.photo.At(sight.at(float64(i)/float64(len(profile)-1))) / 3
-		}
-	}
+// across are the rays across an outline.
+func (t outlineTrace) across(stations []calib.Station) rays {
+	return raysAcross(t.photo, t.cam, t.z, stations)
 }
 
 // shifted returns the outline moved and grown to where the most stations cross
@@ -232,64 +188,7 @@ func shifted(o calib.Outline, stations []calib.Station, all []crossing, bin, rea
 	return o, 0
 }
 
-// nearestTo picks each station's crossing nearest to the outline, within the
-// tolerance.
-func nearestTo(o calib.Outline, stations []calib.Station, all []crossing, tolerance float64) []calib.Point {
-	var pts []calib.Point
-	for i := 0; i < len(all); {
-		ray := all[i].ray
-		best, at := tolerance, calib.Point{}
-		for ; i < len(all) && all[i].ray == ray; i++ {
-			if d := math.Abs(all[i].at.Sub(stations[ray].At).Dot(stations[ray].Out)); d < best {
-				best, at = d, all[i].at
-			}
-		}
-		if best < tolerance {
-			pts = append(pts, at)
-		}
-	}
-	return pts
-}
-
-// seesOutline tells whether the photo holds the whole outline.
-func (p *Photo) seesOutline(cam calib.Camera, o Opening) bool {
-	for _, s := range o.Stations(24) {
-		if !p.inside(cam.Project(calib.Vec3{X: s.At.X, Y: s.At.Y, Z: o.Z}), 2) {
-			return false
-		}
-	}
-	return true
-}
-
-// compare sets Contrast, Agreement, Core and Open, as a Rim's.
+// compare sets how the opening looks, but for its coverage.
 func (o *Opening) compare(p *Photo, cam calib.Camera) {
-	px := 1 / cam.PxPerMM(o.Centre, o.Z)
-	near := 2 * px
-	far := near + math.Max(2*px, 0.15*o.Round().R)
-	stations := o.Stations(180)
-	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: o.Z})) }
-	all, outside, inmost := make([]float64, len(stations)), make([]float64, len(stations)), make([]float64, len(stations))
-	for k, s := range stations {
-		const n = 5
-		var in float64
-		for i := range n {
-			d := near + (far-near)*float64(i)/(n-1)
-			in += see(s.At.Sub(s.Out.Mul(d))) / n
-			outside[k] += see(s.At.Add(s.Out.Mul(d))) / n
-			share := 0.6 * math.Sqrt((float64(i)+0.5)/n)
-			inmost[k] += see(o.Centre.Add(s.At.Sub(o.Centre).Mul(share))) / n
-		}
-		all[k] = ratio(outside[k], in)
-	}
-	o.Contrast = median(all)
-	face, core := median(outside), median(inmost)
-	o.Core = ratio(face, core)
-	for k, v := range all {
-		if v*o.Contrast > 0 && math.Abs(v) > 0.08 {
-			o.Agreement += 1 / float64(len(stations))
-		}
-		if math.Abs(ratio(face, outside[k])) > math.Abs(ratio(outside[k], core)) {
-			o.Open += 1 / float64(len(stations))
-		}
-	}
+	o.Appearance.compare(p, cam, o.Z, o.Centre, o.Round().R, o.Stations(compared))
 }

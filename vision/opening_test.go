@@ -7,45 +7,6 @@ import (
 	"trimscribe/calib"
 )
 
-// flatCamera looks straight down from 400 mm, 7.5 px a millimetre.
-func flatCamera(w, h int) calib.Camera {
-	return calib.Camera{
-		Lens: calib.Lens{Width: w, Height: h, Fx: 3000, Fy: 3000, Cx: float64(w-1) / 2, Cy: float64(h-1) / 2},
-		Pose: calib.Pose{R: calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}, T: calib.Vec3{Z: 400}},
-	}
-}
-
-// drawn is a picture of a luminance over the plane z = 0, each pixel the mean over
-// its area, blurred by a box of three pixels.
-func drawn(cam calib.Camera, light func(calib.Point) float64) *Photo {
-	p := &Photo{Width: cam.Width, Height: cam.Height, Lin: make([]float32, cam.Width*cam.Height)}
-	const n = 4
-	scale := cam.T.Z / cam.Fx
-	sharp := make([]float32, len(p.Lin))
-	parallel(p.Height, func(y int) {
-		for x := range p.Width {
-			sum := 0.0
-			for i := range n * n {
-				sum += light(calib.Point{
-					X: (float64(x) + (float64(i%n)+0.5)/n - 0.5 - cam.Cx) * scale,
-					Y: (cam.Cy - float64(y) - (float64(i/n)+0.5)/n + 0.5) * scale,
-				})
-			}
-			sharp[y*p.Width+x] = float32(sum / (n * n))
-		}
-	})
-	for y := range p.Height {
-		for x := range p.Width {
-			for dy := -1; dy <= 1; dy++ {
-				for dx := -1; dx <= 1; dx++ {
-					p.Lin[y*p.Width+x] += sharp[min(max(y+dy, 0), p.Height-1)*p.Width+min(max(x+dx, 0), p.Width-1)] / 9
-				}
-			}
-		}
-	}
-	return p
-}
-
 // Openings that are not round come back as the shapes they were drawn as, to a
 // few hundredths of a millimetre; a round hole, one with a lit wall, and a blot
 // that is none of these give no opening.

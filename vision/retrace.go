@@ -40,7 +40,7 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 // TraceAt traces a circle that is expected at a place. ok is false when the
 // photo shows none there.
 func TraceAt(p *Photo, cam calib.Camera, c calib.Circle, z float64) (r Rim, ok bool) {
-	if !p.seesAll(cam, c, z) {
+	if !Sees(p, cam, c, z) {
 		return Rim{}, false
 	}
 	r, ok = traceRim(p, cam, z, c, leastCoverage)
@@ -58,9 +58,3 @@ const (
 	expectedPlace  = 0.4
 	expectedRadius = 0.12
 )
-
-// Sees tells whether the photo holds the whole circle.
-func Sees(p *Photo, cam calib.Camera, c calib.Circle, z float64) bool { return p.seesAll(cam, c, z) }
-
-// Each calls f for 0 to n-1 on all processors and waits.
-func Each(n int, f func(i int)) { parallel(n, f) }

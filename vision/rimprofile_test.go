@@ -7,15 +7,6 @@ import (
 	"trimscribe/calib"
 )
 
-// leaning looks at the panel from one side, so that walls show.
-func leaning() calib.Camera {
-	tilt := calib.Rotation(calib.Vec3{X: 0.12, Y: -0.16})
-	return calib.Camera{
-		Lens: calib.Lens{Width: 560, Height: 520, Fx: 3000, Fy: 3000, Cx: 279.5, Cy: 259.5},
-		Pose: calib.Pose{R: tilt.Mul(calib.Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}), T: calib.Vec3{Z: 400}},
-	}
-}
-
 // An opening whose wall shows on one side and whose shadow lies on the other:
 // the mouth is found, though the trace may have followed either, and wherever
 // it began. The reference is the picture's own geometry, drawn by the camera model.

@@ -38,7 +38,7 @@ func FindSlots(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
 	found = found[:min(len(found), mostTraced)]
 	traced := make([]Opening, len(found))
 	ok := make([]bool, len(found))
-	parallel(len(found), func(i int) {
+	Parallel(len(found), func(i int) {
 		shapes := []string{calib.ShapeSlot, calib.ShapeD, calib.ShapeRectangle}
 		o, round, good := traceOutline(p, cam, s.HoleZ, found[i], shapes)
 		for _, r := range circles {
@@ -58,7 +58,7 @@ func FindSlots(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
 	}
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = notMesh(apart(out))
-	parallel(len(out), func(i int) {
+	Parallel(len(out), func(i int) {
 		o := &out[i]
 		px := 1 / cam.PxPerMM(o.Centre, o.Z)
 		outlineTrace{p, cam, o.Z, px, leastJump}.refine(o)
@@ -112,7 +112,7 @@ func (t outlineTrace) refine(o *Opening) {
 		return
 	}
 	u := 0.3 * t.px
-	o.Cov, o.LongU = [3][3]float64{{u * u}, {0, u * u}, {0, 0, u * u}}, u
+	o.Cov, o.LongU = traceCov(u), u
 }
 
 // distinct tells an opening from a round one seen with its wall.
@@ -182,7 +182,7 @@ func (o Opening) Odds() float64 {
 		mouth = math.Abs(mouth-0.15) - 0.15
 	}
 	odds := 6*(o.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
-	if math.Abs(o.Core) > 0.2 && o.Open > openShare {
+	if o.isOpen() {
 		odds -= 4
 	}
 	return clamp(odds, -5, 4)
@@ -190,7 +190,7 @@ func (o Opening) Odds() float64 {
 
 // Words says how an opening looks, for a person.
 func (o Opening) Words() string {
-	look := Rim{Contrast: o.Contrast, Agreement: o.Agreement, Core: o.Core, Open: o.Open, Circle: o.Round()}.look()
+	look := Rim{Appearance: o.Appearance, Circle: o.Round()}.look()
 	return fmt.Sprintf("%s, edge seen over %.0f %% of the outline, %s", o.Name(), 100*o.Coverage, look)
 }
 

@@ -1,11 +1,8 @@
 package vision
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -24,29 +21,11 @@ var publishedLens = calib.Lens{
 // pointed at a few pixels off, and the board's far corners fall where they are:
 // within U95, which for a cell of 25 mm and a corner up to 200 mm away is wide.
 func TestOneCellOfABoardCarriesToItsFarCorners(t *testing.T) {
-	const cell, columns, rows = 25.0, 9, 6
+	cell, columns := publishedBoard.Cell, publishedBoard.Columns
 	rnd := rand.New(rand.NewPCG(1, 2))
 	var ratios, errs, blocks []float64
-	for i := 1; i <= 14; i++ {
-		path := filepath.Join(publishedPhotos, fmt.Sprintf("left%02d.jpg", i))
-		if _, err := os.Stat(path); err != nil {
-			if i == 10 {
-				continue
-			}
-			if os.Getenv("CI") != "" {
-				t.Fatalf("%v; apt-get install opencv-doc", err)
-			}
-			t.Skipf("%v; apt-get install opencv-doc", err)
-		}
-		p, err := Open(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		found, ok := FindBoard(p, columns, rows)
-		if !ok {
-			t.Fatalf("no board in %s", path)
-		}
-		at := func(c, r int) calib.Point { return found[r*columns+c] }
+	for _, p := range publishedBoards(t) {
+		at := func(c, r int) calib.Point { return p.corners[r*columns+c] }
 		for _, b := range [][4]int{{3, 2, 1, 1}, {4, 2, 1, 1}, {2, 1, 1, 1}, {5, 3, 1, 1}, {2, 1, 4, 3}} { // column, row, width, height in cells
 			size := [2]float64{float64(b[2]) * cell, float64(b[3]) * cell}
 			told := [4]calib.Point{at(b[0], b[1]), at(b[0]+b[2], b[1]), at(b[0]+b[2], b[1]+b[3]), at(b[0], b[1]+b[3])}
@@ -55,18 +34,18 @@ func TestOneCellOfABoardCarriesToItsFarCorners(t *testing.T) {
 			}
 			corners, err := calib.OrderCorners(told, size, publishedLens)
 			if err != nil {
-				t.Fatalf("%s %v", path, err)
+				t.Fatalf("%s %v", p.File, err)
 			}
-			edges, err := TraceRectangle(p, corners, publishedLens)
+			edges, err := TraceRectangle(p.Photo, corners, publishedLens)
 			if err != nil {
-				t.Errorf("%s, cells %v: it %v", path, b, err)
+				t.Errorf("%s, cells %v: it %v", p.File, b, err)
 				continue
 			}
 			s, err := calib.SolvePose([]calib.SquareEdges{edges}, calib.Assumptions{
 				Lens: publishedLens, FocalU: 0.002, CentreU: 2, K1U: 0.003, SquareSize: size, SquareSizeU: calib.RectangleSizeU,
 			})
 			if err != nil {
-				t.Errorf("%s, cells %v: %v", path, b, err)
+				t.Errorf("%s, cells %v: %v", p.File, b, err)
 				continue
 			}
 			// In the order of the corners the board may be seen as a mirror image:
@@ -93,7 +72,7 @@ func TestOneCellOfABoardCarriesToItsFarCorners(t *testing.T) {
 					blocks = append(blocks, e)
 				}
 				if e > 1.5*u {
-					t.Logf("%s, cells %v: corner %d is %.2f mm off, U95 %.2f", path, b, k, e, u)
+					t.Logf("%s, cells %v: corner %d is %.2f mm off, U95 %.2f", p.File, b, k, e, u)
 				}
 			}
 		}

@@ -56,7 +56,7 @@ func guessCircles(f flat, from, to float64) []guess {
 			radii = append(radii, r)
 		}
 		peaks := make([][]votePeak, len(radii))
-		parallel(len(radii), func(i int) {
+		Parallel(len(radii), func(i int) {
 			peaks[i] = castVotes(edges, level.Cols(), level.Rows(), radii[i])
 		})
 		for i, r := range radii {
@@ -109,7 +109,7 @@ func thinEdges(level gocv.Mat) []edgel {
 	xs, _ := gx.DataPtrFloat32()
 	ys, _ := gy.DataPtrFloat32()
 	mag := make([]float32, w*h)
-	parallel(h, func(y int) {
+	Parallel(h, func(y int) {
 		for i := y * w; i < (y+1)*w; i++ {
 			mag[i] = float32(math.Hypot(float64(xs[i]), float64(ys[i])))
 		}

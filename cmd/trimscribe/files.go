@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -113,4 +114,21 @@ func pathReason(err error) error {
 func baseName(photo string) string {
 	name := filepath.Base(photo)
 	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// photoNames lists the photos' names without their folders, and refuses two of
+// one name: their overlays would be one file.
+func photoNames(paths []string) ([]string, error) {
+	var names []string
+	for _, p := range paths {
+		n := baseName(p)
+		if i := slices.IndexFunc(names, func(m string) bool { return strings.EqualFold(m, n) }); i >= 0 {
+			if filepath.Clean(paths[i]) == filepath.Clean(p) {
+				return nil, usagef("%s is given twice; give each photo once", p)
+			}
+			return nil, usagef("%s and %s have one name, and so would their overlay pictures; rename one", paths[i], p)
+		}
+		names = append(names, n)
+	}
+	return names, nil
 }

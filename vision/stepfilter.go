@@ -1,32 +1,6 @@
 package vision
 
-import (
-	"math"
-
-	"trimscribe/calib"
-)
-
-// At returns the linear luminance at a place between pixels, by bilinear
-// interpolation; beyond the border the border's value goes on.
-func (p *Photo) At(q calib.Point) float64 {
-	ix, iy := int(q.X), int(q.Y)
-	if !(q.X >= 0 && q.Y >= 0 && ix < p.Width-1 && iy < p.Height-1) {
-		q.X = math.Min(math.Max(q.X, 0), float64(p.Width-1))
-		q.Y = math.Min(math.Max(q.Y, 0), float64(p.Height-1))
-		ix, iy = min(int(q.X), p.Width-2), min(int(q.Y), p.Height-2)
-	}
-	fx, fy := q.X-float64(ix), q.Y-float64(iy)
-	i := iy*p.Width + ix
-	top, low := p.Lin[i:i+2], p.Lin[i+p.Width:i+p.Width+2]
-	a := float64(top[0]) + fx*float64(top[1]-top[0])
-	b := float64(low[0]) + fx*float64(low[1]-low[0])
-	return a + fy*(b-a)
-}
-
-// inside tells whether q is at least margin pixels from the photo's border.
-func (p *Photo) inside(q calib.Point, margin float64) bool {
-	return q.X >= margin && q.Y >= margin && q.X <= float64(p.Width-1)-margin && q.Y <= float64(p.Height-1)-margin
-}
+import "math"
 
 // A stepFilter finds brightness steps along a profile: the response to a
 // derivative of a Gaussian, scaled so that an ideal step of height 1 answers 1.

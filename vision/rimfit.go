@@ -1,0 +1,126 @@
+package vision
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+	"trimscribe/calib/lsq"
+)
+
+// A rimFit is a fitted rim.
+type rimFit struct {
+	rimProfile
+	*lsq.Result
+	plain float64     // how much a lip's gain is of its worth; 0 for none
+	other calib.Point // standard deviation of the centre for its form's sake, along a line, mm
+}
+
+// fitProfile refines a traced rim. ok is false when the profiles do not tell
+// more than the trace did.
+func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
+	m := newRimProfile(p, cam, rim)
+	best, err := fitModel(m, make([]float64, m.params()), 0)
+	if err != nil {
+		return rimFit{}, false
+	}
+	found, err := fitModel(m, m.shortFits(m.tries(), 20), 0)
+	if err == nil && m.left(found.X) < m.left(best.X)-wallWorth*float64(len(m.rays)) {
+		best = found
+	}
+	f = rimFit{rimProfile: m, Result: best}
+	f = f.orLip(f.lipTries(), lipWorth, chamfer, fillet)
+	return f, !f.strays(f.X)
+}
+
+// circle is the mouth found, and its covariance as Rim.Cov has it.
+func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
+
+func (f rimFit) cov() (cov [3][3]float64) {
+	cov = covOf(f.Result, [3]int{pX, pY, pR})
+	form := [3]float64{f.other.X, f.other.Y}
+	for i := range 3 {
+		for j := range 3 {
+			cov[i][j] += form[i] * form[j]
+		}
+	}
+	return cov
+}
+
+// strays tells whether a fit has gone to another edge, or is no fit.
+func (m rimProfile) strays(x []float64) bool {
+	moved := math.Hypot(x[pX], x[pY]) + math.Abs(x[pR])
+	return moved > farthest*m.px || math.Exp(x[pBlur]) > mostBlur
+}
+
+// wallWorth is by how much, for each ray, a wall and a shadow must make a fit the
+// likelier (in left's unit) to be believed against the trace alone. The grain,
+// the gleam on a broken edge and the camera's sharpening are worth some; walls
+// and shadows, where there are any, are mostly worth much more.
+const wallWorth = 7.0
+
+// tries looks about the trace for the mouth, the wall's end and the shadow, the
+// likeliest first, each with another mouth. The trace is the mouth, or it mixes
+// edges: on one side it may have followed the wall's end, and on another the
+// shadow, and then the mouth is wider and lies elsewhere.
+func (m rimProfile) tries() []try {
+	few := m.few(18)
+	var out []try
+	for _, wider := range []float64{0, 1, 2, 3.5, 5} { // px
+		for _, off := range around(12, 0, 1.2, 2.5, 4) {
+			if off.Norm() > wider+2 {
+				continue
+			}
+			x := make([]float64, m.params())
+			x[pX], x[pY], x[pR] = off.X*m.px, off.Y*m.px, wider*m.px
+			best := try{x, few.left(x)}
+			consider := func(x []float64) {
+				if left := few.left(x); left < best.left {
+					best = try{x, left}
+				}
+			}
+			for _, side := range []float64{2, 4, 7} { // px
+				if depth := side * m.px / m.sink.Norm(); depth < mostDepth {
+					y := slices.Clone(x)
+					y[pDepth] = depth
+					consider(y)
+				}
+			}
+			bases := [][]float64{best.x}
+			if best.x[pDepth] > 0 {
+				bases = append(bases, x)
+			}
+			for _, base := range bases {
+				for _, to := range around(12, 2, 3.5, 6) {
+					y := slices.Clone(base)
+					y[pU], y[pV] = to.X*m.px, to.Y*m.px
+					consider(y)
+				}
+			}
+			out = append(out, best)
+		}
+	}
+	sortTries(out)
+	return out
+}
+
+// mostDepth is the most depth that a wall is tried with, mm.
+const mostDepth = 8.0
+
+// shortFits returns the best of short fits from the likeliest guesses: a few
+// steps from n, more from the best of these.
+func (m rimProfile) shortFits(tries []try, n int) []float64 {
+	few := m.few(36)
+	for _, stage := range []struct{ fits, rounds int }{{n, 6}, {n / 4, 12}} {
+		var fits []try
+		for _, t := range tries[:min(stage.fits, len(tries))] {
+			fits = append(fits, try{t.x, few.left(t.x)})
+			if fit, err := fitModel(few, t.x, stage.rounds); err == nil {
+				fits = append(fits, try{fit.X, few.left(fit.X)})
+			}
+		}
+		sortTries(fits)
+		tries = fits
+	}
+	return tries[0].x
+}
