@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,6 +26,7 @@ type length struct {
 }
 
 func (v *length) Type() string { return "mm" }
+
 func (v *length) String() string {
 	if v == nil || !v.given {
 		return ""
@@ -75,76 +75,13 @@ func parseNumber(s string) (float64, bool) {
 	return v, true
 }
 
-// squareSize is what callipers say of the printed square: "59.7x60.2", across
-// and up, or one number for both; "+-0.05" behind says how far off they may be.
-type squareSize struct {
-	mm    [2]float64
-	bound float64 // mm
-	given bool
-}
-
-// usualSquareBound is how far off a square's size may be when nobody says, mm:
-// what callipers on paper are good for (common practice).
-const usualSquareBound = 0.1
-
-// maxUnequal is by how much a square's sides may differ. Printers are off by
-// up to 1 % (common practice), so more is a slip of the pen.
-const maxUnequal = 0.03
-
-func (v *squareSize) Type() string   { return "WxH" }
-func (v *squareSize) String() string { return "" }
-
-func (v *squareSize) Set(s string) error {
-	const how = "give what the callipers say across and up, such as 59.7x60.2 or 59.7x60.2+-0.05"
-	s, bound, ok := cutBound(s, usualSquareBound)
-	if !ok || bound > 2 {
-		return errors.New("behind +- give by how many mm the size may be off; " + how)
-	}
-	w, h, both := strings.Cut(strings.ToLower(strings.ReplaceAll(s, "×", "x")), "x")
-	if !both {
-		h = w
-	}
-	w, h = strings.TrimSpace(w), strings.TrimSpace(h)
-	for _, unit := range []string{"mm", "in"} { // one unit at the end serves both
-		if strings.HasSuffix(h, unit) && !strings.HasSuffix(w, unit) {
-			w += unit
-		}
-	}
-	a, okA := parseLength(w)
-	b, okB := parseLength(h)
-	switch {
-	case !okA || !okB:
-		return errors.New(how)
-	case min(a, b) < 15 || max(a, b) > 300:
-		return fmt.Errorf("a reference square is 15 to 300 mm wide; %s", how)
-	case math.Abs(a-b) > maxUnequal*max(a, b):
-		return fmt.Errorf("the sides differ by more than a printer is off; measure again, and %s", how)
-	}
-	*v = squareSize{[2]float64{a, b}, bound, true}
-	return nil
-}
-
-// cutBound takes "+-0.2" off the end of a measure; without one it is the usual.
-func cutBound(s string, usual float64) (measure string, bound float64, ok bool) {
-	measure, behind, given := strings.Cut(strings.ReplaceAll(s, "±", "+-"), "+-")
-	if !given {
-		return s, usual, true
-	}
-	bound, ok = parseLength(behind)
-	return measure, bound, ok && bound > 0
-}
-
-// standard is the standard uncertainty of a measure that lies within a bound
-// either way. A person who says +-0.1 means that it is no further off, and
-// nothing of how it is spread: so it is spread evenly (JCGM 100:2008, 4.3.7).
-func standard(bound float64) float64 { return bound / math.Sqrt(3) }
-
 // offset is a place against another, mm: "x,y".
 type offset struct{ calib.Point }
 
 const maxOffset = 200 // mm
 
-func (v *offset) Type() string   { return "x,y" }
+func (v *offset) Type() string { return "x,y" }
+
 func (v *offset) String() string { return "" }
 
 func (v *offset) Set(s string) error {
@@ -162,35 +99,11 @@ func (v *offset) Set(s string) error {
 	return nil
 }
 
-// printScale is what a printer makes of 1 mm, across and up. It is given as
-// the length that the printed 100 mm checks have.
-type printScale [2]float64
-
-func (v *printScale) Type() string   { return "X,Y" }
-func (v *printScale) String() string { return "" }
-
-func (v *printScale) Set(s string) error {
-	const how = "give what the 100 mm checks measure across and up, such as 99.6,100.2"
-	a, b, both := strings.Cut(s, ",")
-	if !both {
-		b = a
-	}
-	x, okX := parseLength(a)
-	y, okY := parseLength(b)
-	if !okX || !okY || strings.Contains(b, ",") {
-		return errors.New(how)
-	}
-	if min(x, y) < 90 || max(x, y) > 110 {
-		return fmt.Errorf("that is more than any printer is off; print at 100 %%, and %s", how)
-	}
-	*v = printScale{x / 100, y / 100}
-	return nil
-}
-
 // numbers is a list of circles by their numbers: "3,7".
 type numbers []int
 
-func (v *numbers) Type() string   { return "N,..." }
+func (v *numbers) Type() string { return "N,..." }
+
 func (v *numbers) String() string { return "" }
 
 func (v *numbers) Set(s string) error {
@@ -209,7 +122,8 @@ type places []place
 
 type place struct{ calib.Point }
 
-func (v *places) Type() string   { return "x,y" }
+func (v *places) Type() string { return "x,y" }
+
 func (v *places) String() string { return "" }
 
 func (v *places) Set(s string) error {
@@ -223,71 +137,6 @@ func (v *places) Set(s string) error {
 	return nil
 }
 
-// checks is distances that the user measured: "H1-H2=78.4+-0.1", one a flag.
-type checks []check
-
-// check is one of them, in the units of --units where no unit stands behind
-// the number.
-type check struct {
-	from, to string
-	d, u     typed
-}
-
-// typed is a number as typed, bare or with its unit.
-type typed struct {
-	v    float64 // mm, or the bare number
-	bare bool
-}
-
-func (q typed) mm(u template.Units) float64 {
-	if q.bare && u == template.Inches {
-		return q.v * 25.4
-	}
-	return q.v
-}
-
-func parseTyped(s string) (typed, bool) {
-	v, ok := parseLength(s)
-	s = strings.TrimSpace(s)
-	return typed{v, ok && strings.ContainsRune("0123456789.", rune(s[len(s)-1]))}, ok
-}
-
-var checkEnds = regexp.MustCompile(`^(H[1-9][0-9]?|G|T)$`)
-
-func (v *checks) Type() string   { return "H1-H2=mm" }
-func (v *checks) String() string { return "" }
-
-func (v *checks) Set(s string) error {
-	const how = "give what lies between which centres, such as H1-H2=78.4 or H1-G=39.6+-0.1"
-	ends, value, _ := strings.Cut(strings.ReplaceAll(s, "±", "+-"), "=")
-	from, to, _ := strings.Cut(strings.ToUpper(ends), "-")
-	c := check{from: strings.TrimSpace(from), to: strings.TrimSpace(to)}
-	value, u, doubt := strings.Cut(value, "+-")
-	var ok bool
-	if c.d, ok = parseTyped(value); !ok || c.d.v <= 0 || !checkEnds.MatchString(c.from) || !checkEnds.MatchString(c.to) {
-		return errors.New(how)
-	}
-	if c.from == c.to || c.from+c.to == "GT" || c.from+c.to == "TG" {
-		return errors.New("a check goes from a hole to another, to G or to T; " + how)
-	}
-	if doubt {
-		if c.u, ok = parseTyped(u); !ok || c.u.v <= 0 {
-			return errors.New("behind +- give how far off the measurement may be; " + how)
-		}
-	}
-	*v = append(*v, c)
-	return nil
-}
-
-// measurements is the checks in millimetres.
-func (v checks) measurements(u template.Units) []calib.Measurement {
-	var out []calib.Measurement
-	for _, c := range v {
-		out = append(out, calib.Measurement{From: c.from, To: c.to, MM: c.d.mm(u), U95: c.u.mm(u)})
-	}
-	return out
-}
-
 // count is a whole number from least to most.
 type count struct {
 	n, least, most int
@@ -295,6 +144,7 @@ type count struct {
 }
 
 func (v *count) Type() string { return "N" }
+
 func (v *count) String() string {
 	if v == nil || v.n == 0 {
 		return ""
@@ -314,8 +164,10 @@ func (v *count) Set(s string) error {
 // paper is a sheet by its name.
 type paper struct{ template.Paper }
 
-func (v *paper) Type() string   { return "NAME" }
+func (v *paper) Type() string { return "NAME" }
+
 func (v *paper) String() string { return v.Name }
+
 func (v *paper) Set(s string) (err error) {
 	v.Paper, err = template.ParsePaper(s)
 	return err
@@ -325,9 +177,11 @@ func (v *paper) Set(s string) (err error) {
 type units struct{ template.Units }
 
 func (v *units) Type() string { return "mm|in" }
+
 func (v *units) String() string {
 	return v.Units.String()
 }
+
 func (v *units) Set(s string) (err error) {
 	v.Units, err = template.ParseUnits(s)
 	return err
@@ -339,7 +193,8 @@ var allFormats = []string{"pdf", "svg", "dxf", "png", "overlay"}
 // formats is which drawings are written: "pdf,dxf".
 type formats []string
 
-func (v *formats) Type() string   { return "LIST" }
+func (v *formats) Type() string { return "LIST" }
+
 func (v *formats) String() string { return "" }
 
 func (v *formats) Set(s string) (err error) {
