@@ -102,7 +102,7 @@ func TestFlagsAgree(t *testing.T) {
 		var f photoFlags
 		_, err := parse(f.groups(), strings.Fields(args))
 		if err == nil {
-			err = f.agree()
+			err = f.agree(1)
 		}
 		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", args, err)
