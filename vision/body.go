@@ -31,27 +31,16 @@ const (
 // FindBodies returns the circles of the diameter given, mm, that the photo
 // shows in the plane at height z, the likeliest first: at most three, each where
 // a tweeter's body may sit. Their Coverage is the share that shows an edge.
-func FindBodies(p *Photo, cam calib.Camera, diameter, z, reach float64) []Rim {
-	if reach == 0 {
-		reach = 320
-	}
+func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64) []Rim {
 	r := diameter / 2
 	seen := cam.Carry(calib.Circle{R: 1}, z, 0).R // about by how much less it is at the face's height
-	view := flattenAt(p, cam, reach, bodyScale)
+	view := flattenAt(p, cam, s.reach(), bodyScale)
 	guesses := guessCircles(view, 0.93*r/seen, 1.07*r/seen)
 	guesses = guesses[:min(len(guesses), bodyGuesses)]
-	rims := make([]Rim, len(guesses))
-	ok := make([]bool, len(guesses))
-	Parallel(len(guesses), func(i int) {
+	out := findEach(len(guesses), func(i int) (Rim, bool) {
 		at := cam.Carry(guesses[i].Circle, 0, z).Centre
-		rims[i], ok[i] = traceBody(p, cam, z, calib.Circle{Centre: at, R: r})
+		return traceBody(p, cam, z, calib.Circle{Centre: at, R: r})
 	})
-	var out []Rim
-	for i, rim := range rims {
-		if ok[i] {
-			out = append(out, rim)
-		}
-	}
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.BodyOdds(diameter), a.BodyOdds(diameter)) })
 	var distinct []Rim
 	for _, rim := range out {

@@ -16,6 +16,9 @@ type Search struct {
 	Papers         []Paper // what lies on the panel, whose print is no opening
 }
 
+// reach is how far from the panel's origin is looked, mm.
+func (s Search) reach() float64 { return cmp.Or(s.Reach, 320) }
+
 // underPrint tells whether a place of the panel cannot be seen, as there is print.
 func (s Search) underPrint(q calib.Point) bool {
 	return slices.ContainsFunc(s.Papers, func(p Paper) bool { return p.hides(q) })
@@ -36,34 +39,19 @@ const (
 // FindCircles returns the circles of a hole's or a grille's size that the
 // photo shows, the likeliest first.
 func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
-	if s.Reach == 0 {
-		s.Reach = 320
-	}
-	view := flatten(p, cam, s.Reach)
+	view := flatten(p, cam, s.reach())
 	guesses := guessCircles(view, 0.45*MinHole, 0.55*MaxGrille)
 	guesses = append(guesses, guessCircles(texture(view), 0.4*MinGrille, 0.55*MaxGrille)...)
-	rims := make([]Rim, len(guesses))
-	ok := make([]bool, len(guesses))
-	Parallel(len(guesses), func(i int) {
+	out := findEach(len(guesses), func(i int) (Rim, bool) {
 		g := guesses[i].Circle
 		z := s.HoleZ
 		if 2*g.R > MaxHole*1.3 {
 			z = s.GrilleZ
 		}
-		rims[i], ok[i] = traceRim(p, cam, z, cam.Carry(g, 0, z), leastCoverage)
+		r, ok := traceRim(p, cam, z, cam.Carry(g, 0, z), leastCoverage)
+		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
-	var out []Rim
-	for i, r := range rims {
-		if ok[i] && sized(2*r.R) && !s.underPrint(r.Centre) {
-			out = append(out, r)
-		}
-	}
-	slices.SortFunc(out, func(a, b Rim) int {
-		if a.Coverage > b.Coverage {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = oneMouth(withoutMesh(unlike(out)))
 	markCollars(out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)

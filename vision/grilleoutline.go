@@ -28,45 +28,29 @@ const (
 // round, the likeliest first. The circles are what FindCircles found: where one
 // shows about as much of its edge, the grille is round.
 func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
-	if s.Reach == 0 {
-		s.Reach = 320
-	}
-	view := flattenAt(p, cam, s.Reach, grilleScale)
+	view := flattenAt(p, cam, s.reach(), grilleScale)
 	size := blobSize{0.8 * MinGrille, MaxGrille, mostGrilleLong}
 	var found []blob
 	for _, v := range []flat{blurred(view, grilleBlur), texture(view)} {
-		all := slices.DeleteFunc(blobs(v, size), func(b blob) bool {
-			return b.seen < 2 || b.roundness() < leastRound/2 || b.isRound(circles) || s.onPaper(b.box.centre)
-		})
-		found = append(found, all[:min(len(all), grillesTraced)]...)
+		found = append(found, s.notRound(blobs(v, size), leastRound/2, circles, grillesTraced)...)
 	}
-	traced := make([]Opening, len(found))
-	ok := make([]bool, len(found))
-	Parallel(len(found), func(i int) {
-		shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
-		o, round, good := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
+	shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
+	out := findEach(len(found), func(i int) (Opening, bool) {
+		o, round, ok := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
 		for _, r := range circles {
 			if !r.isHole() && o.overlaps(r) {
 				round = math.Max(round, r.Coverage)
 			}
 		}
-		ok[i] = good && o.Coverage > plainGrille && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
-		traced[i] = o
+		return o, ok && o.Coverage > plainGrille && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
-	var out []Opening
-	for i, o := range traced {
-		if ok[i] {
-			out = append(out, o)
-		}
-	}
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
 	Parallel(len(out), func(i int) {
 		o := &out[i]
 		t := outlineTrace{p, cam, o.Z, 1 / cam.PxPerMM(o.Centre, o.Z), leastJump}
 		if o.Shape == calib.ShapeFree {
-			u := 0.3 * t.px
-			o.Cov, o.LongU = traceCov(u), u
+			t.unrefined(o)
 		} else {
 			t.refine(o)
 		}

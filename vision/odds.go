@@ -3,6 +3,8 @@ package vision
 import (
 	"fmt"
 	"math"
+
+	"trimscribe/calib"
 )
 
 // isHole tells a hole from a grille by its size.
@@ -13,27 +15,48 @@ func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
 // what tells the two apart on rendered panels; a rim that counts for nothing
 // (half its edge, no contrast) comes out at about -2, a clear one at 4 or more.
 func (r Rim) Odds() float64 {
-	mouth := math.Abs(r.Contrast) * r.Agreement
 	if !r.isHole() {
-		odds := 16*(r.Coverage-0.6) + 3*math.Min(mouth, 0.5)
+		odds := r.grilleOdds()
 		if r.Collar {
 			odds -= 6
 		}
 		return clamp(math.Max(odds, r.Inside), -3, 6)
 	}
-	if r.Contrast < 0 {
-		// Lighter inside: light behind makes a hole much lighter than the
-		// face; the lit top of a post is a little lighter.
-		mouth = math.Abs(mouth-0.15) - 0.15
-	}
-	odds := 6*(r.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 	// Few holes show less than 0.7 of their edge; the round end of a slot or of
 	// a post's shadow shows no more, whatever its contrast.
-	odds = math.Min(odds, 40*(r.Coverage-roundEnd))
+	odds := math.Min(r.holeOdds(), 40*(r.Coverage-roundEnd))
 	if r.isOpen() {
 		odds -= 4
 	}
 	return clamp(odds, -5, 4)
+}
+
+// Odds is the log odds that the opening is the mouth of one, as a Rim's.
+func (o Opening) Odds() float64 {
+	if !o.isHole() {
+		return clamp(o.grilleOdds(), -3, 6)
+	}
+	odds := o.holeOdds()
+	if o.isOpen() {
+		odds -= 4
+	}
+	return clamp(odds, -5, 4)
+}
+
+// grilleOdds is the log odds of what has a grille's size.
+func (a Appearance) grilleOdds() float64 {
+	return 16*(a.Coverage-0.6) + 3*math.Min(math.Abs(a.Contrast)*a.Agreement, 0.5)
+}
+
+// holeOdds is the log odds of what has a hole's size.
+func (a Appearance) holeOdds() float64 {
+	mouth := math.Abs(a.Contrast) * a.Agreement
+	if a.Contrast < 0 {
+		// Lighter inside: light behind makes a hole much lighter than the
+		// face; the lit top of a post is a little lighter.
+		mouth = math.Abs(mouth-0.15) - 0.15
+	}
+	return 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 }
 
 // roundEnd is the coverage below which a circle is rather the round end of
@@ -56,4 +79,21 @@ func (r Rim) look() string {
 		look += ", round another circle"
 	}
 	return look
+}
+
+// Words says how an opening looks, for a person.
+func (o Opening) Words() string {
+	look := Rim{Appearance: o.Appearance, Circle: o.Round()}.look()
+	return fmt.Sprintf("%s, edge seen over %.0f %% of the outline, %s", o.Name(), 100*o.Coverage, look)
+}
+
+// Name is what a person calls the shape.
+func (o Opening) Name() string {
+	switch o.Shape {
+	case calib.ShapeD:
+		return "D-hole"
+	case calib.ShapeFree:
+		return "of free outline"
+	}
+	return o.Shape
 }

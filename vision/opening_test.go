@@ -164,7 +164,7 @@ func TestBodyAmongItsKin(t *testing.T) {
 				}
 				return 0.25
 			})
-			found := FindBodies(p, cam, 2*r, 0, 0)
+			found := FindBodies(p, cam, Search{}, 2*r, 0)
 			if len(found) == 0 {
 				t.Errorf("dark %v at %v: not found", dark, at)
 				continue

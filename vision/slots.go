@@ -2,7 +2,6 @@ package vision
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -27,35 +26,19 @@ const (
 // D-holes and rectangles, the likeliest first. The circles are what FindCircles
 // found: where one shows about as much of its edge, the hole is round.
 func FindSlots(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
-	if s.Reach == 0 {
-		s.Reach = 320
-	}
-	view := flattenAt(p, cam, s.Reach, slotScale)
-	found := blobs(view, blobSize{0.8 * MinHole, 1.15 * MaxHole, mostSlot})
-	found = slices.DeleteFunc(found, func(b blob) bool {
-		return b.seen < 2 || b.roundness() < leastRound || b.isRound(circles) || s.onPaper(b.box.centre)
-	})
-	found = found[:min(len(found), mostTraced)]
-	traced := make([]Opening, len(found))
-	ok := make([]bool, len(found))
-	Parallel(len(found), func(i int) {
-		shapes := []string{calib.ShapeSlot, calib.ShapeD, calib.ShapeRectangle}
-		o, round, good := traceOutline(p, cam, s.HoleZ, found[i], shapes)
+	view := flattenAt(p, cam, s.reach(), slotScale)
+	found := s.notRound(blobs(view, blobSize{0.8 * MinHole, 1.15 * MaxHole, mostSlot}), leastRound, circles, mostTraced)
+	shapes := []string{calib.ShapeSlot, calib.ShapeD, calib.ShapeRectangle}
+	out := findEach(len(found), func(i int) (Opening, bool) {
+		o, round, ok := traceOutline(p, cam, s.HoleZ, found[i], shapes)
 		for _, r := range circles {
 			if o.Replaces(r) && r.R > 0.8*o.Round().R {
 				round = math.Max(round, r.Coverage)
 			}
-			good = good && !o.isInside(p, cam, r)
+			ok = ok && !o.isInside(p, cam, r)
 		}
-		ok[i] = good && o.Coverage > plainSlot && o.Coverage > round+roundHole && o.distinct(1/cam.PxPerMM(o.Centre, s.HoleZ)) && o.isHole()
-		traced[i] = o
+		return o, ok && o.Coverage > plainSlot && o.Coverage > round+roundHole && o.distinct(1/cam.PxPerMM(o.Centre, s.HoleZ)) && o.isHole()
 	})
-	var out []Opening
-	for i, o := range traced {
-		if ok[i] {
-			out = append(out, o)
-		}
-	}
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = notMesh(apart(out))
 	Parallel(len(out), func(i int) {
@@ -64,6 +47,15 @@ func FindSlots(p *Photo, cam calib.Camera, s Search, circles []Rim) []Opening {
 		outlineTrace{p, cam, o.Z, px, leastJump}.refine(o)
 	})
 	return out
+}
+
+// notRound returns the blobs, at most so many of the plainest, that may be an
+// opening of another shape: they stand out, and are farther from round than least.
+func (s Search) notRound(all []blob, least float64, circles []Rim, most int) []blob {
+	all = slices.DeleteFunc(all, func(b blob) bool {
+		return b.seen < 2 || b.roundness() < least || b.isRound(circles) || s.onPaper(b.box.centre)
+	})
+	return all[:min(len(all), most)]
 }
 
 // isInside tells whether an opening is but the dark part of a round hole whose
@@ -105,12 +97,15 @@ func (b blob) isRound(circles []Rim) bool {
 	})
 }
 
-// refine fits an opening's profiles; where they tell nothing the trace stands,
-// with what a trace is good for.
+// refine fits an opening's profiles; where they tell nothing the trace stands.
 func (t outlineTrace) refine(o *Opening) {
-	if t.fit(o) {
-		return
+	if !t.fit(o) {
+		t.unrefined(o)
 	}
+}
+
+// unrefined gives an opening the uncertainty that a trace has.
+func (t outlineTrace) unrefined(o *Opening) {
 	u := 0.3 * t.px
 	o.Cov, o.LongU = traceCov(u), u
 }
@@ -170,37 +165,4 @@ func notMesh(all []Opening) []Opening {
 		}
 	}
 	return out
-}
-
-// Odds is the log odds that the opening is the mouth of one, as a Rim's.
-func (o Opening) Odds() float64 {
-	mouth := math.Abs(o.Contrast) * o.Agreement
-	if !o.isHole() {
-		return clamp(16*(o.Coverage-0.6)+3*math.Min(mouth, 0.5), -3, 6)
-	}
-	if o.Contrast < 0 {
-		mouth = math.Abs(mouth-0.15) - 0.15
-	}
-	odds := 6*(o.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
-	if o.isOpen() {
-		odds -= 4
-	}
-	return clamp(odds, -5, 4)
-}
-
-// Words says how an opening looks, for a person.
-func (o Opening) Words() string {
-	look := Rim{Appearance: o.Appearance, Circle: o.Round()}.look()
-	return fmt.Sprintf("%s, edge seen over %.0f %% of the outline, %s", o.Name(), 100*o.Coverage, look)
-}
-
-// Name is what a person calls the shape.
-func (o Opening) Name() string {
-	switch o.Shape {
-	case calib.ShapeD:
-		return "D-hole"
-	case calib.ShapeFree:
-		return "of free outline"
-	}
-	return o.Shape
 }
