@@ -94,11 +94,7 @@ func (f *LensFile) Uncertainty() Lens {
 
 // Encode returns the file's bytes, ending in a newline.
 func (f *LensFile) Encode() ([]byte, error) {
-	b, err := json.MarshalIndent(f, "", "  ")
-	if err != nil {
-		return nil, err
-	}
-	return append(b, '\n'), nil
+	return indented(f)
 }
 
 // DecodeLens reads a lens file's bytes. What it returns is a lens that can be

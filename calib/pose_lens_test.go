@@ -42,28 +42,42 @@ func cylinder(rise, angle float64) func(Point) float64 {
 	}
 }
 
+// drawnCamera is a camera above the panel, and how its square's sheet is bent,
+// drawn as the assumptions for a lens of 3100 px say.
+func drawnCamera(rnd *rand.Rand) (Camera, func(Point) float64) {
+	l := testLens(3100 * (1 + 0.02*rnd.NormFloat64()))
+	l.Cx += 12 * rnd.NormFloat64()
+	l.Cy += 12 * rnd.NormFloat64()
+	l.K1 = AssumedK1U * rnd.NormFloat64()
+	bent := cylinder(flatU*rnd.NormFloat64(), 3*rnd.Float64())
+	return lookAt(l, Vec3{rnd.Float64()*160 - 80, rnd.Float64()*160 - 80, 400}, Vec3{30, 20, 0}, 6*rnd.Float64()), bent
+}
+
+// distanceIsInside tells whether the distance of two circles that cam sees lies
+// within its U95 of the truth, as measured with what was solved.
+func distanceIsInside(t *testing.T, s *Solution, cam Camera, rnd *rand.Rand) bool {
+	t.Helper()
+	m, err := Measure(s, rimsOn(cam, drawnFace(rnd), Point{-50, 20}, Point{90, 40}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, u95 := m.Distance(0, 1)
+	return math.Abs(d-math.Hypot(140, 20)) <= u95
+}
+
 // The covariance is honest: with everything drawn as the assumptions say, the
 // true distance of two circles lies within U95 about 95 times of 100.
 func TestPoseCovarianceIsHonest(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 8))
 	inside, n := 0, 120
 	for range n {
-		l := testLens(3100 * (1 + 0.02*rnd.NormFloat64()))
 		size := [2]float64{60 + 0.05*rnd.NormFloat64(), 60 + 0.05*rnd.NormFloat64()}
-		l.Cx += 12 * rnd.NormFloat64()
-		l.Cy += 12 * rnd.NormFloat64()
-		l.K1 = AssumedK1U * rnd.NormFloat64()
-		bent := cylinder(flatU*rnd.NormFloat64(), 3*rnd.Float64())
-		cam := lookAt(l, Vec3{rnd.Float64()*160 - 80, rnd.Float64()*160 - 80, 400}, Vec3{30, 20, 0}, 6*rnd.Float64())
+		cam, bent := drawnCamera(rnd)
 		s, err := SolvePose([]SquareEdges{bentSquare(cam, 1, Point{}, 0, size, bent, 0.03, 0.1, rnd)}, exact(testLens(3100)))
 		if err != nil {
 			t.Fatal(err)
 		}
-		m, err := Measure(s, rimsOn(cam, drawnFace(rnd), Point{-50, 20}, Point{90, 40}))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if d, u95 := m.Distance(0, 1); math.Abs(d-math.Hypot(140, 20)) <= u95 {
+		if distanceIsInside(t, s, cam, rnd) {
 			inside++
 		}
 	}

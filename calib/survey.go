@@ -177,7 +177,12 @@ type DistanceEntry struct {
 
 // Encode returns the survey as it stands in a file, ending in a newline.
 func (s *Survey) Encode() ([]byte, error) {
-	b, err := json.MarshalIndent(s, "", "  ")
+	return indented(s)
+}
+
+// indented is JSON as a person reads it, ending in a newline.
+func indented(v any) ([]byte, error) {
+	b, err := json.MarshalIndent(v, "", "  ")
 	if err != nil {
 		return nil, err
 	}
