@@ -1,0 +1,68 @@
+package main
+
+import (
+	"errors"
+
+	"trimscribe/calib"
+	"trimscribe/vision"
+)
+
+// measuredRims is all circles of a photo, with what they were measured from.
+type measuredRims struct {
+	*calib.Measured
+	traced  []calib.Traced
+	heights []calib.HeightFound
+}
+
+// add adds a circle in the plane at its height; h is what the user told of it.
+func (m *measuredRims) add(t calib.Traced, h height, reading int) {
+	found := calib.HeightFound{MM: t.Z, Source: calib.HeightAssumed}
+	if h.given {
+		t.HeightU, t.HeightReading = standard(h.bound), reading
+		found.U95, found.Source = h.bound, calib.HeightGiven
+	}
+	m.traced, m.heights = append(m.traced, t), append(m.heights, found)
+}
+
+// measureRims measures all that was found in a photo, each at the height that
+// the user told of its own or of its kind.
+func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, err error) {
+	cam := s.solution.Camera
+	for i, r := range s.rims {
+		h, reading := f.heightOf(r.Circle)
+		if o, ok := own[i]; ok {
+			h, reading = o, 0
+		}
+		m.add(tracedOf(r, cam), h, reading)
+	}
+	s.shapes.addTo(&m, cam, f)
+	if m.Measured, err = calib.Measure(s.solution, m.traced); err != nil {
+		return m, errors.New("shows no circle that can be measured")
+	}
+	return m, nil
+}
+
+// tracedOf hands a rim to the measuring: its points, or the circle that its
+// profiles gave.
+func tracedOf(r vision.Rim, cam calib.Camera) calib.Traced {
+	t := calib.Traced{Points: r.Points, Z: r.Z}
+	if r.Fitted {
+		t.Points, t.Fitted = cam.Around(r.Circle, r.Z), &r.Cov
+	}
+	return t
+}
+
+// chosen is what the choice was measured from.
+func (m *measuredRims) chosen(c calib.Choice) []calib.Traced {
+	var out []calib.Traced
+	for _, i := range c.Holes {
+		out = append(out, m.traced[i])
+	}
+	if c.Grille >= 0 {
+		out = append(out, m.traced[c.Grille])
+	}
+	if c.Mocked {
+		out = append(out, m.traced[c.Tweeter])
+	}
+	return out
+}

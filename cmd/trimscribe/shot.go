@@ -1,0 +1,139 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+
+	"trimscribe/calib"
+	"trimscribe/vision"
+)
+
+// shot is one photo on its way through the stages.
+type shot struct {
+	photo    *vision.Photo
+	lens     assumedLens
+	squares  []calib.SquareEdges
+	solution *calib.Solution
+	rims     []vision.Rim // circles found, the likeliest first
+	shapes   shapes       // what else was found; in a single photo only
+}
+
+// How many circles of each kind are measured and listed, the likeliest first.
+const (
+	mostHoles   = 24
+	mostGrilles = 8
+	leastOdds   = -3.5 // log odds of being an opening at all
+)
+
+// shoot begins with a photo: it finds its reference squares, or the rectangle
+// that lies in their place.
+func (f *photoFlags) shoot(p *vision.Photo) (*shot, error) {
+	lens, err := f.lensOf(p)
+	if err != nil {
+		return nil, err
+	}
+	if f.rectangle.given {
+		rectangle, err := f.rectangleIn(p, lens.Lens)
+		if err != nil {
+			return nil, err
+		}
+		return &shot{photo: p, lens: lens, squares: rectangle}, nil
+	}
+	squares := vision.FindSquares(p)
+	if len(squares) == 0 {
+		return nil, errors.New("shows no reference square: lay the whole printed square on the panel, flat and in even light, and take the photo so that it is at least a twelfth of the width")
+	}
+	for i := 1; i < len(squares); i++ {
+		if squares[i].Number == squares[i-1].Number {
+			return nil, fmt.Errorf("shows square number %d twice: lay squares with different numbers, or only one", squares[i].Number)
+		}
+	}
+	return &shot{photo: p, lens: lens, squares: squares}, nil
+}
+
+// solvePose finds the camera that sees the squares. The first of them gives
+// the panel's frame.
+func (s *shot) solvePose(f *photoFlags) (err error) {
+	a := calib.Assumptions{
+		Lens: s.lens.Lens, FocalU: s.lens.focalU, SquareSize: f.square.mm, SquareSizeU: standard(f.square.bound), CentreU: s.lens.centreU, K1U: s.lens.k1U,
+	}
+	if f.rectangle.given {
+		a.SquareSize, a.SquareSizeU = f.rectangle.size, calib.RectangleSizeU
+	}
+	s.solution, err = calib.SolvePose(s.squares, a)
+	switch {
+	case err != nil && f.rectangle.given:
+		return fmt.Errorf("shows the rectangle, but not well enough to measure by: %w", err)
+	case err != nil:
+		return fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", s.squares[0].Number, err)
+	}
+	return nil
+}
+
+// findCircles fills in the circles that the photo shows.
+func (s *shot) findCircles(f *photoFlags) {
+	s.rims = likeliest(vision.FindCircles(s.photo, s.solution.Camera, s.search(f)))
+}
+
+// findAll fills in what the photo shows: circles, what is not round, and where
+// a tweeter's body may sit.
+func (s *shot) findAll(f *photoFlags) {
+	cam, search := s.solution.Camera, s.search(f)
+	rims := vision.FindCircles(s.photo, cam, search)
+	s.shapes = findShapes(s.photo, cam, f, search, rims)
+	s.rims = likeliest(s.shapes.without(rims, cam, f.tweeterDiameter.mm))
+}
+
+// search is where the photo is searched: not where it shows the square's sheet,
+// or print, chips and embossed letters on the card in its place.
+func (s *shot) search(f *photoFlags) vision.Search {
+	return vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm, Papers: papersOf(s.solution)}
+}
+
+// papersOf lists what lies on the panel to measure by.
+func papersOf(s *calib.Solution) []vision.Paper {
+	var out []vision.Paper
+	for _, q := range s.Squares {
+		out = append(out, vision.NewPaper(q))
+	}
+	return out
+}
+
+// likeliest sorts circles, the likeliest first, and keeps the best of each kind.
+func likeliest(rims []vision.Rim) []vision.Rim {
+	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
+	rims = slices.DeleteFunc(rims, func(r vision.Rim) bool { return r.Odds() < leastOdds })
+	left := map[bool]int{true: mostHoles, false: mostGrilles}
+	return slices.DeleteFunc(rims, func(r vision.Rim) bool {
+		hole := 2*r.R <= vision.MaxHole
+		left[hole]--
+		return left[hole] < 0
+	})
+}
+
+// findings is what the survey says of a photo.
+func (s *shot) findings() calib.PhotoFindings {
+	return calib.PhotoFindings{
+		File: filepath.Base(s.photo.File), Solution: s.solution,
+		FocalSource: cmp.Or(s.lens.source, s.solution.FocalSource()),
+	}
+}
+
+// candidates is all that was found, in the terms of the choice.
+func (s *shot) candidates(f *photoFlags, m *calib.Measured) []calib.Candidate {
+	return append(candidatesOf(s.rims, m), s.shapes.candidates(f, m, len(s.rims))...)
+}
+
+func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
+	out := make([]calib.Candidate, len(rims))
+	for i, r := range rims {
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: calib.KindHole, Quality: r.Odds(), Why: r.Words()}
+		if 2*r.R > vision.MaxHole {
+			out[i].Kind = calib.KindGrille
+		}
+	}
+	return out
+}
