@@ -2,13 +2,15 @@
 // it measured is from the truth.
 //
 //	go run ./cmd/accuracy [--jobs N] [--only TEXT] [--large] [--markdown | --update FILE] [DIR]
+//	go run ./cmd/accuracy --traces [--only TEXT] [--markdown] [DIR]
 //
 // DIR (default testdata) holds the truth files, NAME.json: each is a row, one
 // run of trimscribe on NAME.jpg or on the photos that it names. It runs from
 // the top of the repository. The exit status is 1 when a row came out wrong in
 // silence: something was missed or invented and no doubt was said, or what
 // should have been refused was measured. A doubt too many, or an error with its
-// doubt, is listed under the table, and no more.
+// doubt, is listed under the table, and no more. With --traces it is the table of
+// traced edges, and the status 0.
 package main
 
 import (
@@ -31,6 +33,7 @@ type options struct {
 	only     string
 	large    bool
 	markdown bool
+	traces   bool
 }
 
 func main() {
@@ -39,6 +42,7 @@ func main() {
 	pflag.StringVar(&o.only, "only", "", "only the rows with this `text` in their name")
 	pflag.BoolVar(&o.large, "large", false, "also the photos too large to be kept: they are rendered first, with POV-Ray, many minutes each")
 	pflag.BoolVar(&o.markdown, "markdown", false, "print the table as Markdown")
+	pflag.BoolVar(&o.traces, "traces", false, "weigh the traced edges against the outlines in the scenes instead; needs POV-Ray")
 	update := pflag.String("update", "", "put the table, as Markdown, between the two marks in this `file`: --update DEVELOPERS.md")
 	pflag.Parse()
 	o.dir = "testdata"
@@ -78,10 +82,13 @@ func run(w io.Writer, o options) (sound bool, err error) {
 	if tools.trimscribe, err = build(work, "trimscribe"); err != nil {
 		return false, err
 	}
-	if o.large {
+	if o.large || o.traces {
 		if tools.testphotos, err = build(work, "testphotos"); err != nil {
 			return false, err
 		}
+	}
+	if o.traces {
+		return true, tools.printTraces(w, truths, o.markdown)
 	}
 	results := make([]result, len(truths))
 	free := make(chan struct{}, max(o.jobs, 1))

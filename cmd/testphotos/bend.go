@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"trimscribe/calib"
+	"trimscribe/cmd/internal/score"
 )
 
 // bend turns a pinhole's picture of a scene, its sides divided by scale, into
@@ -18,7 +19,7 @@ func bend(picture image.RGBA64Image, s *scene, scale int) image.RGBA64Image {
 	if c.K1 == 0 {
 		return picture
 	}
-	lens := c.camera().Lens.Scaled(c.Width/scale, c.Height/scale)
+	lens := c.Calib().Lens.Scaled(c.Width/scale, c.Height/scale)
 	hole := pinhole(c, s.Render, picture.Bounds().Size())
 	out := image.NewRGBA64(image.Rect(0, 0, lens.Width, lens.Height))
 	for y := range lens.Height {
@@ -32,7 +33,7 @@ func bend(picture image.RGBA64Image, s *scene, scale int) image.RGBA64Image {
 
 // pinhole is the camera that POV-Ray rendered with: the truth's without its
 // distortion, wider, its picture of the given size.
-func pinhole(c truthCamera, rendered [2]int, size image.Point) calib.Lens {
+func pinhole(c score.Camera, rendered [2]int, size image.Point) calib.Lens {
 	return calib.Lens{
 		Width: size.X, Height: size.Y,
 		Fx: c.Fx * float64(size.X) / float64(rendered[0]),
@@ -65,6 +66,6 @@ func lightAt(picture image.RGBA64Image, at calib.Point) color.RGBA64 {
 // lensFile is what a faultless calibration of the scene's camera would have
 // written, its uncertainties unknown. The picture must be stored as it is looked at.
 func (s *scene) lensFile() *calib.LensFile {
-	return calib.NewLensFile(s.Truth.Camera.camera().Lens, calib.Lens{}, 0,
+	return calib.NewLensFile(s.Truth.Camera.Calib().Lens, calib.Lens{}, 0,
 		calib.CameraName{Make: "Invented", Model: s.Exif.Model, FocalEquiv: math.Round(s.Exif.Focal35)})
 }

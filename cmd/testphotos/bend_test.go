@@ -34,7 +34,7 @@ func TestBendAgainstProject(t *testing.T) {
 	if p.width != c.Width || p.height != c.Height {
 		t.Fatalf("the bent picture is %d x %d px, the truth says %d x %d", p.width, p.height, c.Width, c.Height)
 	}
-	camera := c.camera()
+	camera := c.Calib()
 	straight := camera
 	straight.K1 = 0
 	a, b := s.Truth.Square.Size[0]/2, s.Truth.Square.Size[1]/2
@@ -65,7 +65,7 @@ func TestBendAgainstProject(t *testing.T) {
 // What is rendered must reach to the photo's corners, and no farther than needed.
 func TestBendFillsTheCorners(t *testing.T) {
 	_, s := renderText(t, bentScene)
-	lens := s.Truth.Camera.camera().Lens
+	lens := s.Truth.Camera.Calib().Lens
 	hole := pinhole(s.Truth.Camera, s.Render, image.Pt(s.Render[0], s.Render[1]))
 	corner := hole.Pixel(lens.Ray(calib.Point{}))
 	if corner.X < -0.5 || corner.Y < -0.5 || corner.X > 5 || corner.Y > 5 {

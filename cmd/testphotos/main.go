@@ -3,6 +3,7 @@
 // would, and writes testdata/NAME.jpg with its truth, testdata/NAME.json.
 //
 //	go run ./cmd/testphotos [--preview] [--out DIR] [NAME...]
+//	go run ./cmd/testphotos --outlines NAME
 //
 // Without names it makes all of them, which takes a few minutes a photo. Of a
 // photo that is too large to be kept, only the truth is written, unless --out
@@ -12,6 +13,8 @@ package main
 
 import (
 	"cmp"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -25,7 +28,15 @@ func main() {
 	preview := pflag.Bool("preview", false, "render a quarter of the size into the temporary folder, for a look while a scene is written")
 	testdata := pflag.String("testdata", "testdata", "folder of scenes, photos and truths")
 	out := pflag.String("out", "", "`folder` for the photos and truths, if it is to be another one")
+	outlines := pflag.Bool("outlines", false, "render nothing: print the outlines of one scene's solids, for accuracy --traces")
 	pflag.Parse()
+	if *outlines {
+		if err := printOutlines(*testdata, pflag.Args()); err != nil {
+			fmt.Fprintln(os.Stderr, "testphotos:", err)
+			os.Exit(1)
+		}
+		return
+	}
 	if err := run(*testdata, *out, pflag.Args(), *preview); err != nil {
 		fmt.Fprintln(os.Stderr, "testphotos:", err)
 		os.Exit(1)
@@ -115,6 +126,18 @@ func writeTruth(s *scene, out, name string) error {
 		return err
 	}
 	return replaceFile(filepath.Join(out, name+".json"), truth)
+}
+
+// printOutlines prints the edges of a scene's solids, and its lamps, as JSON.
+func printOutlines(testdata string, names []string) error {
+	if len(names) != 1 {
+		return errors.New("--outlines takes the name of one scene")
+	}
+	s, err := readScene(filepath.Join(testdata, "scenes"), names[0])
+	if err != nil {
+		return err
+	}
+	return json.NewEncoder(os.Stdout).Encode(s.Outlines)
 }
 
 // replaceFile writes a file beside its place and then moves it there, so that

@@ -57,7 +57,7 @@ func renderText(t *testing.T, text string) (image.RGBA64Image, *scene) {
 func TestTruthCameraAgainstPicture(t *testing.T) {
 	picture, s := renderText(t, squareScene)
 	p := newPlane(picture, 1, 1)
-	camera := s.Truth.Camera.camera()
+	camera := s.Truth.Camera.Calib()
 	size := s.Truth.Square.Size
 	a, b := size[0]/2, size[1]/2
 	corners := []calib.Vec3{{X: -a, Y: b}, {X: a, Y: b}, {X: a, Y: -b}, {X: -a, Y: -b}}
@@ -82,7 +82,7 @@ func TestTruthCameraAgainstPicture(t *testing.T) {
 func TestArtworkReadsBack(t *testing.T) {
 	picture, s := renderText(t, squareScene)
 	p := newPlane(picture, 1, 1)
-	camera := s.Truth.Camera.camera()
+	camera := s.Truth.Camera.Calib()
 	size := s.Truth.Square.Size
 	var code [calib.SquareCode][calib.SquareCode]bool
 	for r := range code {
@@ -118,7 +118,7 @@ Panel()
 Write_truth()
 `)
 	p := newPlane(picture, 1, 1)
-	camera := s.Truth.Camera.camera()
+	camera := s.Truth.Camera.Calib()
 	hole := s.Truth.Holes[0]
 	middle := camera.Project(calib.Vec3{X: hole.X, Y: hole.Y, Z: hole.Z})
 	want := hole.Diameter / 2 * camera.PxPerMM(calib.Point{X: hole.X, Y: hole.Y}, hole.Z)

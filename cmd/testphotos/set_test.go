@@ -14,6 +14,7 @@ import (
 	"github.com/rwcarlsen/goexif/exif"
 
 	"trimscribe/calib"
+	"trimscribe/cmd/internal/score"
 )
 
 const testdata = "../../testdata"
@@ -119,7 +120,7 @@ func TestRowsOfTheirOwn(t *testing.T) {
 	}
 }
 
-func checkSize(t *testing.T, photo []byte, c truthCamera) {
+func checkSize(t *testing.T, photo []byte, c score.Camera) {
 	t.Helper()
 	stored, _, err := image.DecodeConfig(bytes.NewReader(photo))
 	if err != nil {
@@ -136,9 +137,9 @@ func checkSize(t *testing.T, photo []byte, c truthCamera) {
 	}
 }
 
-func checkPose(t *testing.T, c truthCamera) {
+func checkPose(t *testing.T, c score.Camera) {
 	t.Helper()
-	camera := c.camera()
+	camera := c.Calib()
 	product := camera.R.Mul(camera.R.Transpose())
 	for i := range 3 {
 		for j := range 3 {
@@ -164,7 +165,7 @@ func checkPose(t *testing.T, c truthCamera) {
 }
 
 // checkLensFile makes sure that a lens which is no pinhole has its lens file.
-func checkLensFile(t *testing.T, name string, c truthCamera) {
+func checkLensFile(t *testing.T, name string, c score.Camera) {
 	t.Helper()
 	if c.K1 == 0 {
 		return
@@ -177,8 +178,8 @@ func checkLensFile(t *testing.T, name string, c truthCamera) {
 	if err != nil {
 		t.Fatalf("the lens file %v", err)
 	}
-	if file.Lens() != c.camera().Lens {
-		t.Errorf("the lens file says %+v, the truth %+v", file.Lens(), c.camera().Lens)
+	if file.Lens() != c.Calib().Lens {
+		t.Errorf("the lens file says %+v, the truth %+v", file.Lens(), c.Calib().Lens)
 	}
 }
 
@@ -186,7 +187,7 @@ func checkLensFile(t *testing.T, name string, c truthCamera) {
 // covers a circle, and that no other circle touches a mounting hole.
 func checkSeen(t *testing.T, tr *truth) {
 	t.Helper()
-	camera := tr.Camera.camera()
+	camera := tr.Camera.Calib()
 	inPhoto := func(what string, v calib.Vec3, clear float64) {
 		px := camera.Project(v)
 		if px.X < clear || px.Y < clear || px.X > float64(camera.Width-1)-clear || px.Y > float64(camera.Height-1)-clear {
@@ -201,7 +202,7 @@ func checkSeen(t *testing.T, tr *truth) {
 		t.Fatal("a photo that is to be measured lacks square, grille and tweeter, or holes")
 	}
 	circles := append(append([]truthCircle{*hub}, tr.Holes...), tr.Others...)
-	for _, s := range append([]truthSquare{*tr.Square}, tr.Squares...) {
+	for _, s := range append([]score.Square{*tr.Square}, tr.Squares...) {
 		sin, cos := math.Sincos(s.Turn * math.Pi / 180)
 		paper := (1 + 2*calib.SquareMargin/calib.SquareGrid) / 2
 		for _, k := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {

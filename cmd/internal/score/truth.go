@@ -22,6 +22,9 @@ type Truth struct {
 	Holes    []Circle // the mounting holes
 	Grille   *Circle  // nil when there is none
 	Tweeter  *Circle  // the body of a tweeter that sits in the opening; nil when there is none
+	Square   Square   // without a size when there is none
+	Squares  []Square // further ones
+	Camera   Camera
 }
 
 // Circle is a circle on the panel, or a shape that is not quite one.
