@@ -53,9 +53,9 @@ func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps
 // normal distribution's 95.45 % (JCGM 100:2008, 6.2 and G.6.6).
 const coverage = 2
 
-// AddPart adds what an input contributes to the joint covariance of x, y and R
+// addPart adds what an input contributes to the joint covariance of x, y and R
 // of each circle in turn, mm^2.
-func (m *Measured) AddPart(g Group, cov mat.Symmetric) {
+func (m *Measured) addPart(g Group, cov mat.Symmetric) {
 	part := m.part(g)
 	part.AddSym(part, cov)
 }

@@ -99,7 +99,7 @@ func (b *Bundle) Measured() *Measured {
 	for i, c := range b.Circles {
 		fits[i].Circle = c
 	}
-	m := NewMeasured(fits)
+	m := newMeasured(fits)
 	n := 3 * len(fits)
 	for g, part := range b.parts {
 		flat := mat.NewSymDense(n, nil) // without z
@@ -108,7 +108,7 @@ func (b *Bundle) Measured() *Measured {
 				flat.SetSym(i, j, part.At(4*(i/3)+i%3, 4*(j/3)+j%3))
 			}
 		}
-		m.AddPart(g, flat)
+		m.addPart(g, flat)
 	}
 	for i := range n {
 		m.add(GroupLight, i, i, rimU*rimU) // what the light does to a rim, it does in every photo

@@ -74,14 +74,13 @@ type Camera struct {
 // space. The point must lie before the camera.
 func (c Camera) Project(v Vec3) Point {
 	q := c.R.Apply(v).Add(c.T)
-	d := c.Distort(Point{q.X / q.Z, q.Y / q.Z})
-	return Point{c.Fx*d.X + c.Cx, c.Fy*d.Y + c.Cy}
+	return c.Pixel(Point{q.X / q.Z, q.Y / q.Z})
 }
 
 // ToPlane returns where the line of sight of a pixel meets the plane at
 // height z, in panel millimetres.
 func (c Camera) ToPlane(px Point, z float64) Point {
-	u := c.Undistort(Point{(px.X - c.Cx) / c.Fx, (px.Y - c.Cy) / c.Fy})
+	u := c.Ray(px)
 	rt := c.R.Transpose()
 	ray := rt.Apply(Vec3{u.X, u.Y, 1})
 	eye := c.Eye()

@@ -20,7 +20,7 @@ func TestLensTurnsWithItsPicture(t *testing.T) {
 	}
 	for orientation := range 10 {
 		turned := crooked.Turned(orientation)
-		if back := turned.Upturned(orientation); back != crooked {
+		if back := turned.Turned(unturned(orientation)); back != crooked {
 			t.Errorf("orientation %d: there and back gives %+v", orientation, back)
 		}
 		for range 20 {

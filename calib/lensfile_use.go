@@ -114,12 +114,6 @@ func (l Lens) Turned(orientation int) Lens {
 	return l
 }
 
-// Upturned is the inverse of Turned: from the turned picture to the stored
-// one.
-func (l Lens) Upturned(orientation int) Lens {
-	return l.Turned(unturned(orientation))
-}
-
 // TurnPoint returns where a pixel of a stored picture of the given size lies
 // after it is turned the way an Exif orientation says.
 func TurnPoint(p Point, width, height, orientation int) Point {

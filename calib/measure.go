@@ -30,8 +30,8 @@ type Measured struct {
 	parts   map[Group]*mat.SymDense // of x, y, R of each circle in turn, mm^2
 }
 
-// NewMeasured returns circles without any uncertainty yet; AddPart adds it.
-func NewMeasured(circles []CircleFit) *Measured {
+// newMeasured returns circles without any uncertainty yet; addPart adds it.
+func newMeasured(circles []CircleFit) *Measured {
 	return &Measured{Circles: circles, parts: map[Group]*mat.SymDense{}}
 }
 
@@ -48,7 +48,7 @@ func Measure(s *Solution, traced []Traced) (*Measured, error) {
 		}
 		fits = append(fits, fit)
 	}
-	m := NewMeasured(fits)
+	m := newMeasured(fits)
 	if len(traced) == 0 {
 		return m, nil
 	}
@@ -117,7 +117,7 @@ func (m *Measured) addPose(s *Solution, traced []Traced) {
 		}
 	}
 	for g, part := range s.parts {
-		m.AddPart(g, propagate(jac, part.SliceSym(0, k)))
+		m.addPart(g, propagate(jac, part.SliceSym(0, k)))
 	}
 }
 
@@ -142,8 +142,8 @@ func (m *Measured) addHeights(s *Solution, traced []Traced) {
 			face.SetSym(i, j, lie.cov(m.Circles[i].Centre, m.Circles[j].Centre))
 		}
 	}
-	m.AddPart(GroupHeight, propagate(jac, given))
-	m.AddPart(GroupFlat, propagate(jac, face))
+	m.addPart(GroupHeight, propagate(jac, given))
+	m.addPart(GroupFlat, propagate(jac, face))
 }
 
 // heightEffect is how x, y and R of a circle change per millimetre of height.

@@ -156,7 +156,7 @@ func (m poseModel) camera(x []float64) Camera {
 	c.R = Rotation(Vec3{tilt.X, tilt.Y, 0}).Mul(Rotation(Vec3{0, 0, x[iTurn]})).Mul(m.upright)
 	depth := c.Fx * larger / (m.scale * math.Exp(x[iScale]))
 	at := m.origin.Add(Point{x[iOrigin], x[iOrigin+1]})
-	ray := c.Undistort(Point{(at.X - c.Cx) / c.Fx, (at.Y - c.Cy) / c.Fy})
+	ray := c.Ray(at)
 	c.T = Vec3{ray.X, ray.Y, 1}.Mul(depth)
 	return c
 }

@@ -86,7 +86,7 @@ func (p *Plate) screw() (err error) {
 	case s.Screw == "":
 		p.Screw = usualScrew
 	}
-	p.ScrewD, p.Hole, err = ClearanceHole(p.Screw, s.Fit)
+	p.ScrewD, p.Hole, err = clearanceHole(p.Screw, s.Fit)
 	if err != nil {
 		return err
 	}

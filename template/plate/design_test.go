@@ -284,7 +284,7 @@ func TestISO273(t *testing.T) {
 		fine, medium, coarse float64
 	}{{"M3", 3.2, 3.4, 3.6}, {"M3.5", 3.7, 3.9, 4.2}, {"M4", 4.3, 4.5, 4.8}, {"M5", 5.3, 5.5, 5.8}, {"M6", 6.4, 6.6, 7}} {
 		for fit, want := range map[string]float64{Fine: c.fine, Medium: c.medium, Coarse: c.coarse} {
-			_, hole, err := ClearanceHole(c.screw, fit)
+			_, hole, err := clearanceHole(c.screw, fit)
 			if err != nil || hole != want {
 				t.Errorf("%s %s: %g, %v; want %g", c.screw, fit, hole, err, want)
 			}
@@ -297,13 +297,13 @@ func TestISO273(t *testing.T) {
 // the factor is 1.
 func TestShoulderFactor(t *testing.T) {
 	for _, c := range []struct{ rd, want float64 }{{0.05, 2.3}, {0.1, 1.9}, {0.3, 1.4}} {
-		near(t, fmt.Sprintf("D/d 1.5, r/d %g", c.rd), ShoulderFactor(1.5, 1, c.rd), c.want, 0.2)
+		near(t, fmt.Sprintf("D/d 1.5, r/d %g", c.rd), shoulderFactor(1.5, 1, c.rd), c.want, 0.2)
 	}
-	if k := ShoulderFactor(10, 10, 1); k != 1 {
+	if k := shoulderFactor(10, 10, 1); k != 1 {
 		t.Errorf("no step: %g, want 1", k)
 	}
 	for rd, before := 0.02, math.Inf(1); rd < 1; rd += 0.01 {
-		k := ShoulderFactor(3, 2, rd*2)
+		k := shoulderFactor(3, 2, rd*2)
 		if k > before+1e-3 || k < 1 {
 			t.Errorf("r/d %g: %g after %g", rd, k, before)
 		}

@@ -169,7 +169,7 @@ func (p *Plate) filletless() bool {
 func (p *Plate) stress() (fillet, sharp float64) {
 	narrow := 2 * p.EarHalf
 	step := (p.Ring - narrow) / 2
-	return ShoulderFactor(p.Ring, narrow, p.Fillet), ShoulderFactor(p.Ring, narrow, step/sharpCorner)
+	return shoulderFactor(p.Ring, narrow, p.Fillet), shoulderFactor(p.Ring, narrow, step/sharpCorner)
 }
 
 func (p *Plate) tabRules() {

@@ -30,7 +30,7 @@ var screws = []screw{
 	{"M8", 8, 8.4, 9, 10},
 }
 
-// ScrewNames lists the screws that ClearanceHole knows.
+// ScrewNames lists the screws that clearanceHole knows.
 func ScrewNames() []string {
 	names := make([]string, len(screws))
 	for i, s := range screws {
@@ -39,9 +39,9 @@ func ScrewNames() []string {
 	return names
 }
 
-// ClearanceHole returns a screw's diameter and that of its clearance hole, mm,
+// clearanceHole returns a screw's diameter and that of its clearance hole, mm,
 // for a name such as M4 and a fit, by ISO 273. The error is a sentence.
-func ClearanceHole(name, fit string) (diameter, hole float64, err error) {
+func clearanceHole(name, fit string) (diameter, hole float64, err error) {
 	for _, s := range screws {
 		if !strings.EqualFold(s.name, name) {
 			continue

@@ -6,13 +6,13 @@ import "math"
 // formula holds. A corner left sharp is worse than that.
 const sharpCorner = 20.0
 
-// ShoulderFactor returns by how much the stress at the fillet is greater than
+// shoulderFactor returns by how much the stress at the fillet is greater than
 // that in the narrow part, for a flat bar that widens from width d to width
 // wide with fillets of radius r, bent in its plane. The curves are those of
 // Peterson's Stress Concentration Factors for the stepped flat bar, in the
 // form that Roark's Formulas for Stress and Strain gives them (from memory). With
 // no step it is 1. Steps greater than twenty radii are taken as twenty.
-func ShoulderFactor(wide, d, r float64) float64 {
+func shoulderFactor(wide, d, r float64) float64 {
 	h := (wide - d) / 2
 	if h <= 0 {
 		return 1

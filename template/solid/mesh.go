@@ -53,7 +53,7 @@ func (m *Mesh) Face(outer []int, holes [][]int, up bool) error {
 		rings = append(rings, at(h))
 		numbers = append(numbers, h...)
 	}
-	triangles, err := Triangulate(at(outer), rings)
+	triangles, err := triangulate(at(outer), rings)
 	if err != nil {
 		return err
 	}

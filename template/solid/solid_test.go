@@ -47,7 +47,7 @@ func TestTriangulateAnyHoles(t *testing.T) {
 			want -= area(h)
 			corners += len(h)
 		}
-		triangles, err := Triangulate(outer, holes)
+		triangles, err := triangulate(outer, holes)
 		if err != nil {
 			t.Fatalf("area %d: %v", n, err)
 		}

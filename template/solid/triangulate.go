@@ -8,7 +8,7 @@ import (
 	"trimscribe/calib"
 )
 
-// Triangulate cuts a flat area into triangles. The outer ring and those of the
+// triangulate cuts a flat area into triangles. The outer ring and those of the
 // holes run anticlockwise. Corners are numbered through all rings, the outer
 // first; a triangle's run anticlockwise. The rings must keep off one another and
 // off themselves. No corner is added, and every edge of
@@ -17,7 +17,7 @@ import (
 // Each hole is joined to what is round it by a double cut, from its rightmost
 // corner to one that it sees, and the one ring that is left is cut up ear by ear
 // (D. Eberly, Triangulation by Ear Clipping, 2002).
-func Triangulate(outer []calib.Point, holes [][]calib.Point) ([][3]int, error) {
+func triangulate(outer []calib.Point, holes [][]calib.Point) ([][3]int, error) {
 	points := append([]calib.Point(nil), outer...)
 	ring := make([]int, len(outer))
 	for i := range ring {
