@@ -44,6 +44,18 @@ type Choice struct {
 	Tweeter int
 }
 
+// Chosen lists all that is chosen, by index: the holes, the grille, the tweeter.
+func (c Choice) Chosen() []int {
+	out := slices.Clone(c.Holes)
+	if c.Grille >= 0 {
+		out = append(out, c.Grille)
+	}
+	if c.Mocked {
+		out = append(out, c.Tweeter)
+	}
+	return out
+}
+
 // Choose finds the holes and the grille that best fit the layout prior and
 // the hints. Every subset of two to four holes about every grille is weighed
 // by its log odds against being strays.

@@ -10,7 +10,6 @@ import (
 
 	"trimscribe/calib"
 	"trimscribe/template"
-	"trimscribe/vision"
 )
 
 // usualHeightBound is how far off a height may be when nobody says, mm: what
@@ -112,7 +111,7 @@ const (
 
 // heightOf is what the user says of the height of a circle by its kind.
 func (f *photoFlags) heightOf(c calib.Circle) (h height, reading int) {
-	if 2*c.R > vision.MaxHole {
+	if kindOf(c) == calib.KindGrille {
 		return f.grilleHeight, readingGrille
 	}
 	return f.holeHeight, readingHoles

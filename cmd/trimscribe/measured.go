@@ -55,14 +55,8 @@ func tracedOf(r vision.Rim, cam calib.Camera) calib.Traced {
 // chosen is what the choice was measured from.
 func (m *measuredRims) chosen(c calib.Choice) []calib.Traced {
 	var out []calib.Traced
-	for _, i := range c.Holes {
+	for _, i := range c.Chosen() {
 		out = append(out, m.traced[i])
-	}
-	if c.Grille >= 0 {
-		out = append(out, m.traced[c.Grille])
-	}
-	if c.Mocked {
-		out = append(out, m.traced[c.Tweeter])
 	}
 	return out
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"trimscribe/calib"
 	"trimscribe/vision"
@@ -37,10 +36,7 @@ func (s *several) solve() error {
 // settle fits the rims of the chosen circles anew, in the planes at their
 // solved heights, and adjusts again, until none moves.
 func (s *several) settle(choice calib.Choice) error {
-	chosen := slices.Clone(choice.Holes)
-	if choice.Grille >= 0 {
-		chosen = append(chosen, choice.Grille)
-	}
+	chosen := choice.Chosen()
 	for range mostRounds {
 		cams := s.cameras()
 		for p, shot := range s.shots {

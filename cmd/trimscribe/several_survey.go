@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"trimscribe/calib"
-	"trimscribe/vision"
 )
 
 // survey chooses among the circles and writes down what was found. Heights
@@ -56,11 +55,7 @@ func (s *several) survey() (*found, error) {
 func (s *several) candidates() []calib.Candidate {
 	var out []calib.Candidate
 	for _, t := range s.tracks {
-		c := calib.Candidate{Circle: t.circle, Kind: calib.KindHole, Quality: t.quality(), Why: t.words()}
-		if 2*t.circle.R > vision.MaxHole {
-			c.Kind = calib.KindGrille
-		}
-		out = append(out, c)
+		out = append(out, calib.Candidate{Circle: t.circle, Kind: kindOf(t.circle), Quality: t.quality(), Why: t.words()})
 	}
 	return out
 }

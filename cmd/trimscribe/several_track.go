@@ -51,13 +51,13 @@ func (s *several) match() error {
 func (s *several) sortTracks() {
 	slices.SortStableFunc(s.tracks, func(a, b *track) int { return cmp.Compare(b.quality(), a.quality()) })
 	var kept []*track
-	left := map[bool]int{true: mostHoles, false: mostGrilles}
+	left := mostOf()
 	for _, t := range s.tracks {
-		hole := 2*t.circle.R <= vision.MaxHole
-		if t.quality() < leastOdds || left[hole] == 0 || slices.ContainsFunc(kept, func(o *track) bool { return o.covers(t) }) {
+		kind := kindOf(t.circle)
+		if t.quality() < leastOdds || left[kind] == 0 || slices.ContainsFunc(kept, func(o *track) bool { return o.covers(t) }) {
 			continue
 		}
-		left[hole]--
+		left[kind]--
 		kept = append(kept, t)
 	}
 	s.tracks = kept

@@ -68,14 +68,11 @@ func (s shapes) candidates(f *photoFlags, m *calib.Measured, first int) []calib.
 	var out []calib.Candidate
 	for i, o := range s.openings {
 		outline := o.Outline
-		c := calib.Candidate{
-			Circle: m.Circles[first+i].Circle, Kind: calib.KindHole, Quality: o.Odds(), Why: o.Words(),
+		circle := m.Circles[first+i].Circle
+		out = append(out, calib.Candidate{
+			Circle: circle, Kind: kindOf(circle), Quality: o.Odds(), Why: o.Words(),
 			Outline: &outline, HalfU: [2]float64{o.LongU, math.Sqrt(o.Cov[2][2])},
-		}
-		if 2*c.R > vision.MaxHole {
-			c.Kind = calib.KindGrille
-		}
-		out = append(out, c)
+		})
 	}
 	for i, b := range s.bodies {
 		out = append(out, calib.Candidate{

@@ -102,15 +102,20 @@ func papersOf(s *calib.Solution) []vision.Paper {
 	return out
 }
 
+// mostOf is how many of each kind are kept.
+func mostOf() map[string]int {
+	return map[string]int{calib.KindHole: mostHoles, calib.KindGrille: mostGrilles}
+}
+
 // likeliest sorts circles, the likeliest first, and keeps the best of each kind.
 func likeliest(rims []vision.Rim) []vision.Rim {
 	slices.SortStableFunc(rims, func(a, b vision.Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
 	rims = slices.DeleteFunc(rims, func(r vision.Rim) bool { return r.Odds() < leastOdds })
-	left := map[bool]int{true: mostHoles, false: mostGrilles}
+	left := mostOf()
 	return slices.DeleteFunc(rims, func(r vision.Rim) bool {
-		hole := 2*r.R <= vision.MaxHole
-		left[hole]--
-		return left[hole] < 0
+		kind := kindOf(r.Circle)
+		left[kind]--
+		return left[kind] < 0
 	})
 }
 
@@ -130,10 +135,15 @@ func (s *shot) candidates(f *photoFlags, m *calib.Measured) []calib.Candidate {
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 	out := make([]calib.Candidate, len(rims))
 	for i, r := range rims {
-		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: calib.KindHole, Quality: r.Odds(), Why: r.Words()}
-		if 2*r.R > vision.MaxHole {
-			out[i].Kind = calib.KindGrille
-		}
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Why: r.Words()}
 	}
 	return out
+}
+
+// kindOf tells a hole from a grille by its size.
+func kindOf(c calib.Circle) string {
+	if 2*c.R > vision.MaxHole {
+		return calib.KindGrille
+	}
+	return calib.KindHole
 }
