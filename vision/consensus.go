@@ -14,9 +14,9 @@ type vote struct {
 	prefer    float64 // share of the best circle's votes that a larger one needs to be preferred
 }
 
-// outermost is what a close look prefers by. A hole's mouth is the outermost of the edges that go
-// round together: walls, shadows and the far side's rim all show inside it,
-// often with more contrast.
+// outermost is what a close look prefers by. A hole's mouth is the outermost of
+// the edges that go round together: walls, shadows and the far side's rim all
+// show inside it, often with more contrast.
 const outermost = 0.9
 
 // consensus returns the circle with the most rays that cross an edge on it,

@@ -6,9 +6,10 @@ import "math"
 const mostEdges = 4
 
 // fitLevels fits one luminance to each stretch between a ray's edges, and
-// leaves what remains in r. The first band may be a lip; a fillet's level
-// is that of the wall beneath it, and it goes over into that from the face's. A band is never darker than black nor much lighter
-// than both the face and the inside: without that, a narrow one could be anything.
+// leaves what remains in r. The first band may be a lip; a fillet's level is
+// that of the wall beneath it, and it goes over into that from the face's. A
+// band is never darker than black nor much lighter than both the face and the
+// inside: without that, a narrow one could be anything.
 func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []float64) {
 	n := len(edges) + 1 // levels: the face, the bands, the inside
 	var share [profileSamples][mostEdges + 1]float64

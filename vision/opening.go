@@ -13,7 +13,7 @@ type Opening struct {
 	Z             float64       // height of its plane, mm
 	Cov           [3][3]float64 // of its centre and half its short width, mm^2
 	LongU         float64       // standard uncertainty of half its long width, mm
-	Appearance
+	Appearance                  // of the outline's edge
 }
 
 // outlineTrace is one photo's plane, in which outlines are traced.

@@ -13,9 +13,9 @@ type Rim struct {
 	Points       []calib.Point // sub-pixel points on it, px
 	Fitted       bool          // the circle is by its profiles, not by the points
 	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is
-	Appearance
-	Collar bool    // it stands round another circle about as plain
-	Inside float64 // the odds of the likeliest collar that it lies in
+	Appearance                 // of the circle's edge
+	Collar       bool          // it stands round another circle about as plain
+	Inside       float64       // the odds of the likeliest collar that it lies in
 }
 
 // The polar search about a guess, as shares of its radius.
