@@ -5,16 +5,17 @@ import "math"
 // mostEdges is how many edges a ray may meet.
 const mostEdges = 4
 
-// fitLevels fits one luminance to each stretch between a ray's edges, and
-// leaves what remains in r. The first band may be a lip; a fillet's level is
-// that of the wall beneath it, and it goes over into that from the face's. A
-// band is never darker than black nor much lighter than both the face and the
-// inside: without that, a narrow one could be anything.
-func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []float64) {
+// fitLevels fits one luminance to each stretch between a ray's edges, leaves
+// what remains in r, and returns them from the face inwards. The first band may
+// be a lip's, whose light follows from the face's; then it has no level, or if
+// it is to be found, the first. A band is never darker than black nor much
+// lighter than both the face and the inside: without that, a narrow one could
+// be anything.
+func fitLevels(ray profiledRay, edges []float64, first lipBand, soft softStep, r []float64) [mostEdges + 1]float64 {
 	n := len(edges) + 1 // levels: the face, the bands, the inside
 	var share [profileSamples][mostEdges + 1]float64
 	var eq levelEquations
-	for i, y := range ray.light {
+	for i := range ray.light {
 		sh := &share[i]
 		below := 1.0
 		for k, at := range edges {
@@ -23,9 +24,19 @@ func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []f
 			below = 1 - s
 		}
 		sh[n-1] = below
-		if first == fillet {
+		if first.lip == fillet {
 			sh[0], sh[1] = soft.overFillet(float64(i)*profileSpacing, edges[0], edges[1])
 		}
+		if first.lip != sharp && !first.free {
+			sh[0] += first.lit * sh[1]
+			copy(sh[1:], sh[2:n])
+		}
+	}
+	if first.lip != sharp && !first.free {
+		n--
+	}
+	for i, y := range ray.light {
+		sh := &share[i]
 		for a := range n {
 			for b := a; b < n; b++ {
 				eq.a[a][b] += sh[a] * sh[b]
@@ -40,6 +51,7 @@ func fitLevels(ray profiledRay, edges []float64, first lip, soft softStep, r []f
 		}
 		r[i] = y / ray.noise
 	}
+	return level
 }
 
 // threeLevels is fitLevels for one band at most, without a halo: the mouth's edge
@@ -50,7 +62,7 @@ func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
 	if mouth-end > leastBand {
 		n = 2
 	}
-	fitLevels(ray, edges[:n], sharp, softStep{blur: 1 / blur}, r)
+	fitLevels(ray, edges[:n], lipBand{}, softStep{blur: 1 / blur}, r)
 }
 
 // levelEquations are the normal equations of a ray's levels; the upper half.
@@ -61,13 +73,14 @@ type levelEquations struct {
 
 // solve returns n levels. Bands out of their bounds are held there, and the
 // others found anew.
-func (q levelEquations) solve(n int, first lip) [mostEdges + 1]float64 {
+func (q levelEquations) solve(n int, first lipBand) [mostEdges + 1]float64 {
 	level := q.free(n)
 	lightest := math.Max(0, 1.1*math.Max(level[0], level[n-1]))
 	for k := 1; k < n-1; k++ {
 		least, most := 0.0, lightest
-		if k == 1 && first != sharp {
-			least, most = first.bounds(math.Max(0, level[0]))
+		if k == 1 && first.free {
+			least, most = first.bounds()
+			least, most = least*math.Max(0, level[0]), most*math.Max(0, level[0])
 		}
 		if held := clamp(level[k], least, most); held != level[k] {
 			q.hold(k, held, n)

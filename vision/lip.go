@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"trimscribe/calib"
 )
 
@@ -18,14 +20,54 @@ const (
 	fillet             // a quarter of a torus, whose light changes as it turns away
 )
 
-// By how much, for each ray, a lip must make a fit the likelier (in left's unit)
-// to be as likely as none. Sharpening by the camera, and the gleam on a broken
-// edge, go all round as a chamfer does and are worth some; they look less like a
-// fillet. Where another hole of the kind has the lip, little is needed.
-var (
-	lipWorth  = [...]float64{chamfer: 14, fillet: 9}
-	likeWorth = [...]float64{chamfer: 2, fillet: 2}
-)
+// A lipBand is a lip on one ray.
+type lipBand struct {
+	lip
+	lit  float64 // how light it is against the face; a fillet, at the wall
+	free bool    // lit is not known
+}
+
+// lipTerms is how many terms of a Fourier series tell how light a lip is all
+// round: the mean, the cosine and sine of the direction, which is what one far
+// lamp makes of it (Lambert), and of twice that, for what hides or gleams. That the light
+// goes round so smoothly tells a lip from the grain of the face.
+const lipTerms = 5
+
+func lipSeries(dir calib.Point) [lipTerms]float64 {
+	return [lipTerms]float64{1, dir.X, dir.Y, dir.X*dir.X - dir.Y*dir.Y, 2 * dir.X * dir.Y}
+}
+
+// bounds are the least and the most light of a lip as a share of the face's: one
+// that faces a lamp low above the panel is up to twice as light (Lambert), and a
+// fillet's wall that is turned away takes away of the face's light.
+func (b lipBand) bounds() (least, most float64) {
+	if b.lip == fillet {
+		return -1, 2
+	}
+	return 0, 2
+}
+
+// meanLit is the most light of a lip, in the mean all round, as a share of the
+// face's. What one side gains of a lamp the other loses, so the lamp's mean goes
+// with the cosine of the slope, 45 degrees or in the mean 90, but for what is
+// never darker than dark; and a slope sees less of the sky than the face.
+var meanLit = [...]float64{chamfer: 0.95, fillet: 0.55}
+
+// isLit tells whether the fit's lip, if it has one, is lit as a lip can be.
+func (m rimProfile) isLit(x []float64) bool { return m.lip == sharp || x[pLit] < meanLit[m.lip] }
+
+// band is the lip on a ray.
+func (m rimProfile) band(ray profiledRay, x []float64) lipBand {
+	b := lipBand{lip: m.lip}
+	if m.lip != sharp {
+		for k, v := range lipSeries(ray.Out) {
+			b.lit += x[pLit+k] * v
+		}
+		least, most := b.bounds()
+		b.lit = clamp(b.lit, least, most)
+	}
+	return b
+}
 
 // opening is the circle inside the lip, as it is seen in the mouth's plane.
 func (m rimProfile) opening(x []float64) calib.Circle {
@@ -34,31 +76,71 @@ func (m rimProfile) opening(x []float64) calib.Circle {
 	return calib.Circle{Centre: c.Centre.Add(m.sink.Mul(width)), R: (c.R - width) * (1 - width*m.shrink)}
 }
 
-// orLip is the fit, or the likeliest with a lip, from the best of the guesses,
-// if that is worth enough. The other form may be the true one: its distance is
-// taken for uncertainty, as much as it is likely.
-func (f rimFit) orLip(tries []try, worth [fillet + 1]float64, lips ...lip) rimFit {
-	best, least, most := f, f.left(f.X), 0.0
-	for _, lip := range lips {
-		with := f.rimProfile
-		with.lip = lip
-		fit, err := fitModel(with, with.shortFits(tries, 8), 0)
-		if err != nil || with.strays(fit.X) {
+// light fills in how light the lip is, as the rays have it that show it.
+func (m rimProfile) light(x []float64) {
+	soft := newSoftStep(math.Exp(x[pBlur]), x[pHalo])
+	edges := make([]float64, 0, mostEdges)
+	left := make([]float64, profileSamples)
+	normal := mat.NewSymDense(lipTerms, nil)
+	right := mat.NewVecDense(lipTerms, nil)
+	for k := range lipTerms {
+		normal.SetSym(k, k, 1/(plausible[pLit+k]*plausible[pLit+k]))
+	}
+	for _, ray := range m.rays {
+		on := m.edgesOn(ray, x, edges)
+		width := on[0] - on[1]
+		level := fitLevels(ray, on, lipBand{lip: m.lip, free: true}, soft, left)
+		if width < leastBand || level[0] <= 0 {
 			continue
 		}
-		left := with.left(fit.X)
-		share := (f.left(f.X) - left) / float64(len(f.rays)) / worth[lip]
-		if left < least && (share >= 1 || share > most) {
-			best, least, most = rimFit{rimProfile: with, Result: fit}, left, share
+		series := lipSeries(ray.Out)
+		row := mat.NewVecDense(lipTerms, series[:])
+		normal.SymRankOne(normal, width, row)
+		right.AddScaledVec(right, width*level[1]/level[0], row)
+	}
+	var chol mat.Cholesky
+	chol.Factorize(normal) // its diagonal keeps it positive definite
+	lit := mat.NewVecDense(lipTerms, x[pLit:pLit+lipTerms])
+	_ = chol.SolveVecTo(lit, right)
+}
+
+// lipWorth is by how much, for each ray, a lip must make a fit the likelier (in
+// left's unit) to be as likely as none. Sharpening by the camera, and the gleam on
+// a broken edge, go all round as a lip does and are worth some. Where another
+// hole of the kind has the lip, little is needed.
+const (
+	lipWorth  = 6.0
+	likeWorth = 1.5
+)
+
+// A lipFit is a rim with a lip, and the guesses to begin from.
+type lipFit struct {
+	rimProfile
+	tries []try
+}
+
+// orLip is the fit, or the likeliest with a lip, if that is worth enough. The
+// other form may be the true one: its distance is taken for uncertainty, as much
+// as it is likely.
+func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
+	best, least := f, f.left(f.X)
+	for _, with := range lips {
+		fit, err := fitModel(with.rimProfile, with.shortFits(with.tries, 8), 0)
+		if err != nil || with.strays(fit.X) || !with.isLit(fit.X) {
+			continue
+		}
+		if left := with.left(fit.X); left < least {
+			best, least = rimFit{rimProfile: with.rimProfile, Result: fit}, left
 		}
 	}
+	share := (f.left(f.X) - least) / float64(len(f.rays)) / worth
 	apart := best.circle().Centre.Sub(f.circle().Centre)
-	if most < 1 {
-		f.other = apart.Mul(mixedU(0.5 * most * most))
+	if share < 1 {
+		f.other = apart.Mul(mixedU(0.5 * share * share))
 		return f
 	}
-	best.plain = most
-	best.other = apart.Mul(mixedU(0.5 / (most * most)))
+	best.plain = share
+	best.other = apart.Mul(mixedU(0.5 / (share * share)))
 	return best
 }
 
@@ -67,30 +149,38 @@ func mixedU(p float64) float64 { return math.Sqrt(p * (1 - p)) }
 
 // lipTries are guesses of a lip, from a fit without one: that may have found
 // the lip's outer edge, its inner, or a mixture.
-func (f rimFit) lipTries() []try {
-	few := f.few(18)
-	few.lip = chamfer
-	trace := make([]float64, len(f.X))
+func (f rimFit) lipTries(l lip) lipFit {
+	with := lipFit{rimProfile: f.rimProfile}
+	with.lip = l
+	few := with.few(18)
 	bare := slices.Clone(f.X)
 	bare[pDepth], bare[pU], bare[pV] = 0, 0, 0
-	var out []try
 	for _, wider := range []float64{0, 1.5, 3, 4.5, 6} { // px
 		for _, off := range around(8, 0, 1.5, 3) {
 			if off.Norm() > wider+1.5 {
 				continue
 			}
 			for _, width := range []float64{1.5, 3, 5} { // px
-				for _, base := range [][]float64{f.X, bare, trace} {
-					y := append(slices.Clone(base), width*f.px)
-					y[pX] += off.X * f.px
-					y[pY] += off.Y * f.px
-					y[pR] += wider * f.px
-					out = append(out, try{y, few.left(y)})
+				for _, base := range [][]float64{f.X, bare} {
+					x := few.withLip(base, width*f.px)
+					x[pX] += off.X * f.px
+					x[pY] += off.Y * f.px
+					x[pR] += wider * f.px
+					few.light(x)
+					with.tries = append(with.tries, try{x, few.left(x)})
 				}
 			}
 		}
 	}
-	sortTries(out)
+	sortTries(with.tries)
+	return with
+}
+
+// withLip is x, of a rim with or without a lip, with a lip of the given width.
+func (m rimProfile) withLip(x []float64, width float64) []float64 {
+	out := make([]float64, m.params())
+	copy(out, x[:pNarrow])
+	out[pNarrow] = width
 	return out
 }
 
@@ -102,37 +192,27 @@ func (f rimFit) like(o rimFit) rimFit {
 	if o.plain <= f.plain || f.start.R < mouth-1.5*width || f.start.R > mouth+0.5*width {
 		return f
 	}
-	few := f.few(18)
-	few.lip = o.lip
-	var tries []try
+	with := lipFit{rimProfile: f.rimProfile}
+	with.lip = o.lip
+	few := with.few(18)
 	for _, off := range around(12, 0, 1.2, 2.5, 4) {
-		for _, base := range [][]float64{f.X[:pNarrow], make([]float64, pNarrow)} {
-			x := append(slices.Clone(base), width)
+		for _, base := range [][]float64{f.X, make([]float64, pNarrow)} {
+			x := few.withLip(base, width)
 			x[pX], x[pY], x[pR] = off.X*f.px, off.Y*f.px, mouth-f.start.R
-			tries = append(tries, try{x, few.left(x)})
+			few.light(x)
+			with.tries = append(with.tries, try{x, few.left(x)})
 		}
 	}
-	sortTries(tries)
+	sortTries(with.tries)
 	worth := likeWorth
 	if f.lip != sharp {
-		worth[o.lip] = 0.01
+		worth = 0.01 // of two lips, the likelier
 	}
-	got := f.orLip(tries, worth, o.lip)
+	got := f.orLip(worth, with)
 	if math.Abs(got.circle().R-mouth) > 0.3*width {
 		return f
 	}
 	return got
-}
-
-// bounds are the least and the most level of a lip's band, where the face has the
-// given one: one that faces a lamp low above the panel is up to twice as light as
-// the face (Lambert), and a fillet's wall that is turned away takes away of the
-// face's light.
-func (l lip) bounds(face float64) (least, most float64) {
-	if l == fillet {
-		least = -face
-	}
-	return least, 2 * face
 }
 
 // facets is how many flat pieces stand for a fillet's quarter circle.

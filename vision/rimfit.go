@@ -29,7 +29,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 		best = found
 	}
 	f = rimFit{rimProfile: m, Result: best}
-	f = f.orLip(f.lipTries(), lipWorth, chamfer, fillet)
+	f = f.orLip(lipWorth, f.lipTries(chamfer), f.lipTries(fillet))
 	return f, !f.strays(f.X)
 }
 

@@ -2,7 +2,6 @@ package vision
 
 import (
 	"math"
-	"slices"
 
 	"trimscribe/calib"
 )
@@ -40,11 +39,12 @@ const (
 	pU             // of the shadow's centre, mm from the opening's
 	pV             //
 	pNarrow        // how much narrower the opening is than the mouth, mm; only with a lip
+	pLit           // how light that is against the face: lipTerms numbers
 )
 
 // Standard deviations of what is plausible: of the blur's logarithm, the halo,
-// the depth, the shadow's place and the lip (mm).
-var plausible = [...]float64{pBlur: plausibleBlur, pHalo: 0.5, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4}
+// the depth, the shadow's place, the lip (mm) and its light.
+var plausible = [...]float64{pBlur: plausibleBlur, pHalo: 0.5, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4, pLit: 1, 1, 1, 0.5, 0.5}
 
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
@@ -67,7 +67,7 @@ func (m rimProfile) few(rays int) rimProfile {
 
 func (m rimProfile) params() int {
 	if m.lip != sharp {
-		return pNarrow + 1
+		return pLit + lipTerms
 	}
 	return pNarrow
 }
@@ -81,6 +81,9 @@ func (m rimProfile) steps() []float64 {
 		steps[i] = 0.02 * m.px
 	}
 	steps[pBlur], steps[pHalo], steps[pDepth] = 0.01, 0.01, 0.05
+	for i := pLit; i < len(steps); i++ {
+		steps[i] = 0.01
+	}
 	return steps
 }
 
@@ -106,8 +109,10 @@ func (m rimProfile) levels(x []float64) int {
 	n := 0
 	edges := make([]float64, 0, mostEdges)
 	for _, ray := range m.rays {
-		on, _ := m.edgesOn(ray, x, edges)
-		n += 1 + len(on)
+		n += 1 + len(m.edgesOn(ray, x, edges))
+		if m.lip != sharp {
+			n-- // its level follows from the face's
+		}
 	}
 	return n
 }
@@ -122,8 +127,7 @@ func (m rimProfile) eval(x, r []float64) {
 	edges := make([]float64, 0, mostEdges)
 	k := 0
 	for _, ray := range m.rays {
-		on, first := m.edgesOn(ray, x, edges)
-		fitLevels(ray, on, first, soft, r[k:k+profileSamples])
+		fitLevels(ray, m.edgesOn(ray, x, edges), m.band(ray, x), soft, r[k:k+profileSamples])
 		k += profileSamples
 	}
 	for i := pBlur; i < len(x); i++ {
@@ -134,40 +138,25 @@ func (m rimProfile) eval(x, r []float64) {
 
 // edgesOn returns where a ray meets the circles, in pixels from its first
 // sample, the mouth first and the rest further in; what is no further in than
-// the one before it is not there. first is the lip that the first band is.
-func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) (on []float64, first lip) {
+// the one before it is not there. With a lip, the first band is that.
+func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []float64 {
 	low := m.innermost(m.px)
 	meet := func(c calib.Circle) float64 { return (crossingOf(ray.Station, c) - low) / m.px }
 	opening := m.mouth(x)
 	edges = append(edges[:0], meet(opening))
-	inmost := math.Inf(1)
-	add := func(at float64) {
-		at = math.Min(at, inmost)
-		i := len(edges)
-		for ; i > 1 && edges[i-1] < at; i-- {
-		}
-		edges = slices.Insert(edges, i, at)
-	}
-	if m.lip != sharp {
+	if m.lip != sharp { // it hides what is behind it
 		opening = m.opening(x)
-		add(meet(opening))
-		if edges[0]-edges[1] > leastBand {
-			first = m.lip
-		}
-		if m.lip == fillet { // it hides what is behind it
-			inmost = edges[1]
-		}
+		edges = append(edges, math.Min(edges[0], meet(opening)))
 	}
 	// The shadow lies about as deep as the wall ends, so it is seen as much smaller.
 	depth := math.Max(0, x[pDepth])
 	r := opening.R * (1 - depth*m.shrink)
-	add(meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: r}))
-	add(meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: r}))
-	kept := edges[:1]
-	for _, at := range edges[1:] {
-		if kept[len(kept)-1]-at > leastBand {
-			kept = append(kept, at)
+	wall := meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: r})
+	shadow := meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: r})
+	for _, at := range [2]float64{math.Max(wall, shadow), math.Min(wall, shadow)} {
+		if edges[len(edges)-1]-at > leastBand {
+			edges = append(edges, at)
 		}
 	}
-	return kept, first
+	return edges
 }
