@@ -69,7 +69,7 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 	} {
 		near := vote{bin: step.bin, low: r - step.bin, high: r + step.bin, reach: step.reach, prefer: 1}
 		if step.reach > 0.1*r {
-			look.rays, look.side = coarseRays, 0
+			look.rays, look.lines = coarseRays, 1
 		} else {
 			look = closeLook(cam, z, g)
 		}

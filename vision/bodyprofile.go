@@ -33,10 +33,10 @@ const secondU = 2.0
 
 func newBodyProfile(p *Photo, cam calib.Camera, rim Rim, known float64) bodyProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
-	n := min(closeLook(cam, rim.Z, rim.Circle).rays, 150)
+	look := closeLook(cam, rim.Z, rim.Circle)
 	// From outside inwards, for threeLevels goes from the inside out.
-	rays := raysFrom(p, cam, rim.Z, rim.Centre, n)
-	return bodyProfile{rays.profiles(px, rim.R+profileIn*px, rim.R-profileOut*px), rim.Circle, known}
+	rays := raysFrom(p, cam, rim.Z, rim.Centre, look.rays)
+	return bodyProfile{rays.profiles(px, rim.R+profileIn*px, rim.R-profileOut*px, look.lines), rim.Circle, known}
 }
 
 // fit refines the circle. ok is false when the profiles do not tell more than

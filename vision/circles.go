@@ -166,6 +166,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	fits := make([]rimFit, len(order))
 	ok := make([]bool, len(order))
 	Parallel(len(order), func(i int) { fits[i], ok[i] = fitProfile(p, cam, rims[order[i]]) })
+	oneLip(fits)
 	alone := slices.Clone(fits)
 	Parallel(len(order), func(i int) {
 		for k, o := range alone {

@@ -17,7 +17,7 @@ type crossing struct {
 // A look is how finely rays sample the photo for edges.
 type look struct {
 	rays    int
-	side    float64 // of the rays averaged in on either side, as profile has it
+	lines   int     // that make one ray, as profile has it
 	spacing float64 // between samples, mm
 	sigma   float64 // of the step filter, mm
 	grain   float64 // the least step that counts, as a share of the brighter side
@@ -26,13 +26,19 @@ type look struct {
 // coarseRays is enough to tell whether a guess is worth a close look.
 const coarseRays = 72
 
-// closeLook samples a circle as finely as the photo shows it: a ray in every
-// pixel and a half of its circumference, a sample every half pixel.
+// closeLook samples a circle as finely as the photo shows it: a line in every two
+// pixels of its circumference, three at least to a ray, a sample every half pixel.
+// A large circle has more lines to a ray, not more rays: what is averaged
+// all along its edge stands out from the grain of the face.
 func closeLook(cam calib.Camera, z float64, c calib.Circle) look {
 	scale := cam.PxPerMM(c.Centre, z)
-	rays := int(math.Max(48, math.Min(2*math.Pi*c.R*scale/1.5, 360)))
-	return look{rays, besideRay, 0.5 / scale, 1 / scale, leastJump}
+	around := 2 * math.Pi * c.R * scale
+	rays := clamp(around/1.5, 48, mostRays)
+	return look{int(rays), max(3, int(around/rays/2)), 0.5 / scale, 1 / scale, leastJump}
 }
+
+// mostRays is how many rays are enough for any circle.
+const mostRays = 150
 
 // crossings returns every edge that stands out from the grain, ray by ray, between
 // two distances from where the rays start, the nearest first.
@@ -43,7 +49,7 @@ func (s rays) crossings(low, high float64, l look) []crossing {
 	var all []crossing
 	profile, response := make([]float64, n), make([]float64, n)
 	for k := range s.n {
-		s.profile(k, from, from+float64(n-1)*l.spacing, l.side, profile)
+		s.profile(k, from, from+float64(n-1)*l.spacing, l.lines, profile)
 		ray := s.ray(float64(k))
 		f.respondInto(response, profile)
 		for i := f.margin() + 1; i < n-f.margin()-1; i++ {
@@ -120,9 +126,9 @@ func faceGrain(p *Photo, cam calib.Camera, z float64, c calib.Circle, l look) fl
 	high := low + float64(n-1)*l.spacing
 	var jumps []float64
 	profile := make([]float64, n)
-	face := raysFrom(p, cam, z, c.Centre, 48)
-	for k := range face.n {
-		face.profile(k, low, high, 0, profile)
+	face := raysFrom(p, cam, z, c.Centre, l.rays)
+	for k := 0; k < face.n; k += max(1, face.n/48) {
+		face.profile(k, low, high, l.lines, profile)
 		for i, v := range f.respond(profile) {
 			if i >= f.margin() && i < n-f.margin() {
 				jumps = append(jumps, math.Abs(v)/brightest(profile, i, f.margin()))

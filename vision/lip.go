@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -119,33 +120,69 @@ type lipFit struct {
 	tries []try
 }
 
-// orLip is the fit, or the likeliest with a lip, if that is worth enough. The
-// other form may be the true one: its distance is taken for uncertainty, as much
-// as it is likely.
+// orLip is the fit, or the likeliest with a lip.
 func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
-	best, least := f, f.left(f.X)
+	var forms []rimFit
 	for _, with := range lips {
 		fit, err := fitModel(with.rimProfile, with.shortFits(with.tries, 8), 0)
-		if err != nil || with.strays(fit.X) || !with.isLit(fit.X) {
-			continue
-		}
-		if left := with.left(fit.X); left < least {
-			best, least = rimFit{rimProfile: with.rimProfile, Result: fit}, left
+		if err == nil && !with.strays(fit.X) && with.isLit(fit.X) {
+			forms = append(forms, rimFit{rimProfile: with.rimProfile, Result: fit})
 		}
 	}
-	share := (f.left(f.X) - least) / float64(len(f.rays)) / worth
-	apart := best.circle().Centre.Sub(f.circle().Centre)
-	if share < 1 {
-		f.other = apart.Mul(mixedU(0.5 * share * share))
+	if len(forms) == 0 {
 		return f
 	}
-	best.plain = share
-	best.other = apart.Mul(mixedU(0.5 / (share * share)))
+	best := slices.MinFunc(forms, func(a, b rimFit) int { return cmp.Compare(a.left(a.X), b.left(b.X)) })
+	return f.or(best, worth, forms)
+}
+
+// or is the fit, or one with a lip if that is worth enough. The other may be the
+// true one: its distance is taken for uncertainty, as much as it is likely.
+func (f rimFit) or(best rimFit, worth float64, forms []rimFit) rimFit {
+	over := (f.left(f.X)-best.left(best.X))/float64(len(f.rays)) - worth
+	p := 0.5 * math.Exp(-math.Abs(over))
+	otherU := math.Sqrt(p * (1 - p)) // of what is 1 with probability p and else 0
+	apart := best.circle().Centre.Sub(f.circle().Centre)
+	if over < 0 {
+		f.other = apart.Mul(otherU)
+		return f
+	}
+	best.plain = over
+	best.other = apart.Mul(-otherU)
+	best.forms = forms
 	return best
 }
 
-// mixedU is the standard deviation of what is 1 with probability p and else 0.
-func mixedU(p float64) float64 { return math.Sqrt(p * (1 - p)) }
+// oneLip gives all holes that have a lip the one that suits them best together:
+// holes of one panel are made in one way. To one that can only have the other it
+// is worth what a lip is.
+func oneLip(fits []rimFit) {
+	worse := 0.0 // a fillet than a chamfer, in all
+	var of []int
+	for i, f := range fits {
+		if 2*f.start.R > MaxHole || len(f.forms) == 0 {
+			continue
+		}
+		of = append(of, i)
+		has := [...]float64{chamfer: lipWorth, fillet: lipWorth}
+		for _, o := range f.forms {
+			has[o.lip] = (o.left(o.X) - f.left(f.X)) / float64(len(f.rays))
+		}
+		worse += has[fillet] - has[chamfer]
+	}
+	better := fillet
+	if worse > 0 {
+		better = chamfer
+	}
+	for _, i := range of {
+		for _, o := range fits[i].forms {
+			if o.lip == better {
+				o.plain, o.other = fits[i].plain, fits[i].other
+				fits[i] = o
+			}
+		}
+	}
+}
 
 // lipTries are guesses of a lip, from a fit without one: that may have found
 // the lip's outer edge, its inner, or a mixture.
@@ -206,7 +243,7 @@ func (f rimFit) like(o rimFit) rimFit {
 	sortTries(with.tries)
 	worth := likeWorth
 	if f.lip != sharp {
-		worth = 0.01 // of two lips, the likelier
+		worth = -likeWorth
 	}
 	got := f.orLip(worth, with)
 	if math.Abs(got.circle().R-mouth) > 0.3*width {

@@ -32,7 +32,7 @@ func traceOutline(p *Photo, cam calib.Camera, z float64, b blob, shapes []string
 	lifted := b.lift(cam, z)
 	size := lifted.box.half[1]
 	t := outlineTrace{p, cam, z, 1 / cam.PxPerMM(lifted.box.centre, z), leastJump}
-	look := look{side: besideRay, spacing: math.Max(0.5*t.px, 0.01*size), sigma: math.Max(t.px, 0.015*size), grain: leastJump}
+	look := look{rays: 48, lines: 3, spacing: math.Max(0.5*t.px, 0.01*size), sigma: math.Max(t.px, 0.015*size), grain: leastJump}
 	t.grain = faceGrain(p, cam, z, calib.Circle{Centre: lifted.box.centre, R: lifted.box.half[0]}, look)
 
 	reach := math.Max(4*t.px, searchShare*size)

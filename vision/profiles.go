@@ -31,12 +31,12 @@ const (
 	profileSamples = (profileIn+profileOut)/profileSpacing + 1
 )
 
-// profiles samples each ray between two distances from where it starts.
-func (s rays) profiles(px, low, high float64) profiles {
+// profiles samples each ray between two distances from where it starts, by so many lines.
+func (s rays) profiles(px, low, high float64, lines int) profiles {
 	out := profiles{px, make([]profiledRay, s.n)}
 	for k := range out.rays {
 		ray := profiledRay{Station: s.ray(float64(k)), light: make([]float64, profileSamples)}
-		s.profile(k, low, high, besideRay, ray.light)
+		s.profile(k, low, high, lines, ray.light)
 		sum := 0.0
 		for _, v := range ray.light {
 			sum += v / profileSamples

@@ -37,16 +37,18 @@ const onRim = 0.8
 func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64) (Rim, bool) {
 	px := 1 / cam.PxPerMM(g.Centre, z)
 	look := closeLook(cam, z, g)
-	look.rays, look.side = min(look.rays, coarseRays), 0
+	if look.lines = 1; look.rays > coarseRays {
+		look.rays, look.lines = coarseRays, 3
+	}
 	look.spacing = math.Max(look.spacing, 0.01*g.R)
 	look.sigma = math.Max(look.sigma, look.spacing)
-	grain := faceGrain(p, cam, z, g, look)
-	look.grain = grain
+	look.grain = faceGrain(p, cam, z, g, look)
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
 	circle, share := coarse.consensus(outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(coarse.low, coarse.high, look)), g.Centre, look.rays)
 	if share < 0.6*least {
 		return Rim{}, false
 	}
+	grain := faceGrain(p, cam, z, circle, closeLook(cam, z, circle))
 	return traceNear(p, cam, z, circle, 2*coarse.bin, grain, least)
 }
 

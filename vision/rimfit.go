@@ -12,7 +12,8 @@ import (
 type rimFit struct {
 	rimProfile
 	*lsq.Result
-	plain float64     // how much a lip's gain is of its worth; 0 for none
+	forms []rimFit    // with either lip, if it has one
+	plain float64     // by how much its lip is worth more than it must be; 0 for none
 	other calib.Point // standard deviation of the centre for its form's sake, along a line, mm
 }
 

@@ -50,9 +50,9 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
 	line, perMM := parallax(cam, rim)
 	m := rimProfile{start: rim.Circle, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
-	rays := min(closeLook(cam, rim.Z, rim.Circle).rays, 180)
+	look := closeLook(cam, rim.Z, rim.Circle)
 	low := m.innermost(px)
-	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, rays).profiles(px, low, low+(profileIn+profileOut)*px)
+	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(px, low, low+(profileIn+profileOut)*px, look.lines)
 	return m
 }
 
