@@ -79,7 +79,6 @@ func (m rimProfile) opening(x []float64) calib.Circle {
 
 // light fills in how light the lip is, as the rays have it that show it.
 func (m rimProfile) light(x []float64) {
-	soft := newSoftStep(math.Exp(x[pBlur]), x[pHalo])
 	edges := make([]float64, 0, mostEdges)
 	left := make([]float64, profileSamples)
 	normal := mat.NewSymDense(lipTerms, nil)
@@ -90,7 +89,7 @@ func (m rimProfile) light(x []float64) {
 	for _, ray := range m.rays {
 		on := m.edgesOn(ray, x, edges)
 		width := on[0] - on[1]
-		level := fitLevels(ray, on, lipBand{lip: m.lip, free: true}, soft, left)
+		level := fitLevels(ray, on, lipBand{lip: m.lip, free: true}, m.soft(ray, x), left)
 		if width < leastBand || level[0] <= 0 {
 			continue
 		}
@@ -133,24 +132,10 @@ func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
 		return f
 	}
 	best := slices.MinFunc(forms, func(a, b rimFit) int { return cmp.Compare(a.left(a.X), b.left(b.X)) })
-	return f.or(best, worth, forms)
-}
-
-// or is the fit, or one with a lip if that is worth enough. The other may be the
-// true one: its distance is taken for uncertainty, as much as it is likely.
-func (f rimFit) or(best rimFit, worth float64, forms []rimFit) rimFit {
-	over := (f.left(f.X)-best.left(best.X))/float64(len(f.rays)) - worth
-	p := 0.5 * math.Exp(-math.Abs(over))
-	otherU := math.Sqrt(p * (1 - p)) // of what is 1 with probability p and else 0
-	apart := best.circle().Centre.Sub(f.circle().Centre)
-	if over < 0 {
-		f.other = apart.Mul(otherU)
-		return f
+	if f = f.or(best, worth); f.lip != sharp {
+		f.forms = forms
 	}
-	best.plain = over
-	best.other = apart.Mul(-otherU)
-	best.forms = forms
-	return best
+	return f
 }
 
 // oneLip gives all holes that have a lip the one that suits them best together:

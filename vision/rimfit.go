@@ -12,26 +12,43 @@ import (
 type rimFit struct {
 	rimProfile
 	*lsq.Result
-	forms []rimFit    // with either lip, if it has one
-	plain float64     // by how much its lip is worth more than it must be; 0 for none
-	other calib.Point // standard deviation of the centre for its form's sake, along a line, mm
+	forms []rimFit      // with either lip, if it has one
+	plain float64       // by how much its lip is worth more than it must be; 0 for none
+	other []calib.Point // standard deviations of the centre for its form's sake, each along a line, mm
 }
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	m := newRimProfile(p, cam, rim)
-	best, err := fitModel(m, make([]float64, m.params()), 0)
+	bare, err := fitModel(m, make([]float64, m.params()), 0)
 	if err != nil {
 		return rimFit{}, false
 	}
-	found, err := fitModel(m, m.shortFits(m.tries(), 20), 0)
-	if err == nil && m.left(found.X) < m.left(best.X)-wallWorth*float64(len(m.rays)) {
-		best = found
+	f = rimFit{rimProfile: m, Result: bare}
+	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil {
+		f = f.or(rimFit{rimProfile: m, Result: walls}, wallWorth)
 	}
-	f = rimFit{rimProfile: m, Result: best}
 	f = f.orLip(lipWorth, f.lipTries(chamfer), f.lipTries(fillet))
 	return f, !f.strays(f.X)
+}
+
+// or is the fit, or one of another form if that is worth so much more for each
+// ray. The one that is not taken may be the true one: its distance is taken for
+// uncertainty, as much as it is likely.
+func (f rimFit) or(o rimFit, worth float64) rimFit {
+	over := (f.left(f.X)-o.left(o.X))/float64(len(f.rays)) - worth
+	p := 0.5 * math.Exp(-math.Abs(over))
+	apart := o.circle().Centre.Sub(f.circle().Centre).Mul(math.Sqrt(p * (1 - p))) // the standard deviation of what is 1 with probability p and else 0
+	o.other = append(slices.Clone(f.other), apart)
+	if over < 0 {
+		f.other = o.other
+		return f
+	}
+	if o.lip != sharp {
+		o.plain = over
+	}
+	return o
 }
 
 // circle is the mouth found, and its covariance as Rim.Cov has it.
@@ -39,10 +56,12 @@ func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
 
 func (f rimFit) cov() (cov [3][3]float64) {
 	cov = covOf(f.Result, [3]int{pX, pY, pR})
-	form := [3]float64{f.other.X, f.other.Y}
-	for i := range 3 {
-		for j := range 3 {
-			cov[i][j] += form[i] * form[j]
+	for _, u := range f.other {
+		form := [3]float64{u.X, u.Y}
+		for i := range 3 {
+			for j := range 3 {
+				cov[i][j] += form[i] * form[j]
+			}
 		}
 	}
 	return cov

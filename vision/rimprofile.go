@@ -35,6 +35,8 @@ const (
 	pR             // radius, mm more than at the start
 	pBlur          // sigma, px, as a logarithm
 	pHalo          // strength of the camera's sharpening
+	pStreak        // how the blur's logarithm goes with twice the direction: cosine
+	pStreak2       // and sine; a hand's motion blurs one way
 	pDepth         // of the wall, mm
 	pU             // of the shadow's centre, mm from the opening's
 	pV             //
@@ -42,9 +44,9 @@ const (
 	pLit           // how light that is against the face: lipTerms numbers
 )
 
-// Standard deviations of what is plausible: of the blur's logarithm, the halo,
+// Standard deviations of what is plausible: of the blur's logarithm, the halo, the streak,
 // the depth, the shadow's place, the lip (mm) and its light.
-var plausible = [...]float64{pBlur: plausibleBlur, pHalo: 0.5, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4, pLit: 1, 1, 1, 0.5, 0.5}
+var plausible = [...]float64{pBlur: plausibleBlur, pHalo: 0.5, pStreak: 0.2, pStreak2: 0.2, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4, pLit: 1, 1, 1, 0.5, 0.5}
 
 func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
@@ -80,7 +82,7 @@ func (m rimProfile) steps() []float64 {
 	for i := range steps {
 		steps[i] = 0.02 * m.px
 	}
-	steps[pBlur], steps[pHalo], steps[pDepth] = 0.01, 0.01, 0.05
+	steps[pBlur], steps[pHalo], steps[pStreak], steps[pStreak2], steps[pDepth] = 0.01, 0.01, 0.01, 0.01, 0.05
 	for i := pLit; i < len(steps); i++ {
 		steps[i] = 0.01
 	}
@@ -121,13 +123,18 @@ func (m rimProfile) mouth(x []float64) calib.Circle {
 	return calib.Circle{Centre: m.start.Centre.Add(calib.Point{X: x[pX], Y: x[pY]}), R: m.start.R + x[pR]}
 }
 
+// soft is how a sharp edge looks across a ray.
+func (m rimProfile) soft(ray profiledRay, x []float64) softStep {
+	cos2, sin2 := ray.Out.X*ray.Out.X-ray.Out.Y*ray.Out.Y, 2*ray.Out.X*ray.Out.Y
+	return newSoftStep(math.Exp(x[pBlur]+x[pStreak]*cos2+x[pStreak2]*sin2), x[pHalo])
+}
+
 // eval compares the profiles with the model (lsq's residuals).
 func (m rimProfile) eval(x, r []float64) {
-	soft := newSoftStep(math.Exp(x[pBlur]), x[pHalo])
 	edges := make([]float64, 0, mostEdges)
 	k := 0
 	for _, ray := range m.rays {
-		fitLevels(ray, m.edgesOn(ray, x, edges), m.band(ray, x), soft, r[k:k+profileSamples])
+		fitLevels(ray, m.edgesOn(ray, x, edges), m.band(ray, x), m.soft(ray, x), r[k:k+profileSamples])
 		k += profileSamples
 	}
 	for i := pBlur; i < len(x); i++ {
