@@ -30,18 +30,18 @@ const leastBand = 0.5
 
 // The parameters of the fit.
 const (
-	pX      = iota // of the mouth's centre, mm from the start
-	pY             //
-	pR             // radius, mm more than at the start
-	pBlur          // sigma, px, as a logarithm
-	pHalo          // strength of the camera's sharpening
-	pStreak        // how the blur's logarithm goes with twice the direction: cosine
-	pStreak2       // and sine; a hand's motion blurs one way
-	pDepth         // of the wall, mm
-	pU             // of the shadow's centre, mm from the opening's
-	pV             //
-	pNarrow        // how much narrower the opening is than the mouth, mm; only with a lip
-	pLit           // how light that is against the face: lipTerms numbers
+	pX       = iota // of the mouth's centre, mm from the start
+	pY              //
+	pR              // radius, mm more than at the start
+	pBlur           // sigma, px, as a logarithm
+	pHalo           // strength of the camera's sharpening
+	pStreak         // how the blur's logarithm goes with twice the direction: cosine
+	pStreak2        // and sine; a hand's motion blurs one way
+	pDepth          // of the wall, mm
+	pU              // of the shadow's centre, mm from the opening's
+	pV              //
+	pNarrow         // how much narrower the opening is than the mouth, mm; only with a lip
+	pLit            // how light that is against the face: lipTerms numbers
 )
 
 // Standard deviations of what is plausible: of the blur's logarithm, the halo, the streak,
