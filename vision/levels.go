@@ -2,59 +2,137 @@ package vision
 
 import "math"
 
-// mostEdges is how many edges a ray may meet.
-const mostEdges = 4
+// mostEdges is how many edges a ray may meet, and mostLevels how many levels it
+// may have: the face's, the bands', the inside's.
+const (
+	mostEdges  = 4
+	mostLevels = mostEdges + 1
+)
 
-// fitLevels fits one luminance to each stretch between a ray's edges, leaves
-// what remains in r, and returns them from the face inwards. The first band may
-// be a lip's, whose light follows from the face's; then it has no level, or if
-// it is to be found, the first. A band is never darker than black nor much
-// lighter than both the face and the inside: without that, a narrow one could
-// be anything.
-func fitLevels(ray profiledRay, edges []float64, first lipBand, soft softStep, r []float64) [mostEdges + 1]float64 {
-	n := len(edges) + 1 // levels: the face, the bands, the inside
-	var share [profileSamples][mostEdges + 1]float64
-	var eq levelEquations
-	for i := range ray.light {
-		sh := &share[i]
-		below := 1.0
-		for k, at := range edges {
-			s := soft.at(float64(i)*profileSpacing - at)
-			sh[k] = s - (1 - below) // the first: below is 1
-			below = 1 - s
-		}
-		sh[n-1] = below
-		if first.lip == fillet {
-			sh[0], sh[1] = soft.overFillet(float64(i)*profileSpacing, edges[0], edges[1])
-		}
-		if first.lip != sharp && !first.free {
-			sh[0] += first.lit * sh[1]
-			copy(sh[1:], sh[2:n])
-		}
-	}
-	if first.lip != sharp && !first.free {
-		n--
-	}
-	for i, y := range ray.light {
-		sh := &share[i]
-		for a := range n {
-			for b := a; b < n; b++ {
-				eq.a[a][b] += sh[a] * sh[b]
-			}
-			eq.b[a] += sh[a] * y
-		}
-	}
-	level := eq.solve(n, first)
-	for i, y := range ray.light {
-		for a := range n {
-			y -= share[i][a] * level[a]
-		}
-		r[i] = y / ray.noise
-	}
-	return level
+// A levelFit is a rayModel with the levels that suit a ray best. They enter
+// linearly, so they are found outright, and what is left is a function of the
+// edges and the blur alone (G. H. Golub and V. Pereyra, SIAM Journal on Numerical
+// Analysis 10 (1973) 413: variable projection).
+type levelFit struct {
+	rayModel
+	noise float64
+	share [profileSamples][mostLevels]float64 // what each sample shows of each level
+	level [mostLevels]float64
+	left  [profileSamples]float64 // of the luminance
+	eq    levelEquations
 }
 
-// threeLevels is fitLevels for one band at most, without a halo: the mouth's edge
+// fitRay fits a ray's levels.
+func fitRay(ray profiledRay, m rayModel) (f levelFit) {
+	f.rayModel, f.noise = m, ray.noise
+	for i, y := range ray.light {
+		sh := &f.share[i]
+		outside := 0.0
+		for k, s := range m.stretches[:m.n] {
+			upTo := 1.0
+			if k < m.n-1 {
+				upTo = m.soft.at(float64(i)*profileSpacing - s.end)
+			}
+			sh[0] += s.face * (upTo - outside)
+			sh[s.level] += s.own * (upTo - outside)
+			outside = upTo
+		}
+		for a := range m.levels {
+			for b := a; b < m.levels; b++ {
+				f.eq.a[a][b] += sh[a] * sh[b]
+			}
+			f.eq.b[a] += sh[a] * y
+		}
+	}
+	f.level = f.eq.solve(m.levels, m.lip)
+	for i, y := range ray.light {
+		for a := range m.levels {
+			y -= f.share[i][a] * f.level[a]
+		}
+		f.left[i] = y
+	}
+	return f
+}
+
+// residuals are what is left, in the ray's noise.
+func (f *levelFit) residuals(r []float64) {
+	for i, v := range f.left {
+		r[i] = v / f.noise
+	}
+}
+
+// The parameters that a ray has of its own: its edges, and these.
+const (
+	ofBlur = mostEdges + iota // the blur's logarithm
+	ofHalo
+	ofLit // how light the lip is
+	rayParams
+)
+
+// raySlopes are the derivatives of a ray's residuals by its own parameters.
+type raySlopes [rayParams][profileSamples]float64
+
+// slopes differentiates the residuals. A change of the edges changes the shares,
+// and the levels follow.
+func (f *levelFit) slopes() (out raySlopes) {
+	shares := f.shareSlopes()
+	for p := range shares {
+		var direct [profileSamples]float64 // of what the samples show, at these levels
+		var right [mostLevels]float64
+		for i := range direct {
+			for a, d := range shares[p][i][:f.levels] {
+				direct[i] += d * f.level[a]
+				right[a] += d * f.left[i]
+			}
+			for a := range f.levels {
+				right[a] -= f.share[i][a] * direct[i]
+			}
+		}
+		levels := f.eq.follow(f.levels, right)
+		for i, v := range direct {
+			for a := range f.levels {
+				v += f.share[i][a] * levels[a]
+			}
+			out[p][i] = -v / f.noise
+		}
+	}
+	return out
+}
+
+// shareSlopes differentiates the shares.
+func (f *levelFit) shareSlopes() (d [rayParams][profileSamples][mostLevels]float64) {
+	for i := range f.share {
+		outside := 0.0
+		for k, s := range f.stretches[:f.n] {
+			if k == f.n-1 {
+				d[ofLit][i][0] += s.turn * (1 - outside)
+				break
+			}
+			next := f.stretches[k+1]
+			add := func(p int, v float64) {
+				d[p][i][0] += v * (s.face - next.face)
+				d[p][i][s.level] += v * s.own
+				d[p][i][next.level] -= v * next.own
+			}
+			u := float64(i)*profileSpacing - s.end
+			byU, byBlur, byHalo := f.soft.slopes(u)
+			if s.facet < 1 {
+				add(s.edge, -byU*(1-s.facet))
+			}
+			if s.facet > 0 {
+				add(s.edge+1, -byU*s.facet)
+			}
+			add(ofBlur, byBlur)
+			add(ofHalo, byHalo)
+			upTo := f.soft.at(u)
+			d[ofLit][i][0] += s.turn * (upTo - outside)
+			outside = upTo
+		}
+	}
+	return d
+}
+
+// threeLevels is the residuals of one band at most, without a halo: the mouth's edge
 // and the band's end, in pixels from the first sample.
 func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
 	edges := [mostEdges]float64{mouth, end}
@@ -62,24 +140,27 @@ func threeLevels(ray profiledRay, mouth, end, blur float64, r []float64) {
 	if mouth-end > leastBand {
 		n = 2
 	}
-	fitLevels(ray, edges[:n], lipBand{}, softStep{blur: 1 / blur}, r)
+	f := fitRay(ray, modelRay(edges[:n], lipBand{}, softStep{blur: 1 / blur}))
+	f.residuals(r)
 }
 
 // levelEquations are the normal equations of a ray's levels; the upper half.
 type levelEquations struct {
-	a [mostEdges + 1][mostEdges + 1]float64
-	b [mostEdges + 1]float64
+	a    [mostLevels][mostLevels]float64
+	b    [mostLevels]float64
+	held [mostLevels]bool
 }
 
 // solve returns n levels. Bands out of their bounds are held there, and the
-// others found anew.
-func (q levelEquations) solve(n int, first lipBand) [mostEdges + 1]float64 {
+// others found anew: a band is never darker than black nor much lighter than
+// both the face and the inside. Without that, a narrow one could be anything.
+func (q *levelEquations) solve(n int, lip lipBand) [mostLevels]float64 {
 	level := q.free(n)
 	lightest := math.Max(0, 1.1*math.Max(level[0], level[n-1]))
 	for k := 1; k < n-1; k++ {
 		least, most := 0.0, lightest
-		if k == 1 && first.free {
-			least, most = first.bounds()
+		if k == 1 && lip.free {
+			least, most = lip.bounds()
 			least, most = least*math.Max(0, level[0]), most*math.Max(0, level[0])
 		}
 		if held := clamp(level[k], least, most); held != level[k] {
@@ -101,11 +182,22 @@ func (q *levelEquations) hold(k int, level float64, n int) {
 		q.a[lo][hi] = 0
 	}
 	q.b[k] = q.a[k][k] * level
+	q.held[k] = true
+}
+
+// follow is by how much the levels change with the right side. What is held stays.
+func (q *levelEquations) follow(n int, right [mostLevels]float64) [mostLevels]float64 {
+	for k, held := range q.held {
+		if held {
+			right[k] = 0
+		}
+	}
+	return levelEquations{a: q.a, b: right}.free(n)
 }
 
 // free solves the equations without bounds, by Cholesky's decomposition; what
 // no sample sees comes out as nought.
-func (q levelEquations) free(n int) (level [mostEdges + 1]float64) {
+func (q levelEquations) free(n int) (level [mostLevels]float64) {
 	const tiny = 1e-9
 	a := &q.a
 	for i := range n {
@@ -134,65 +226,4 @@ func (q levelEquations) free(n int) (level [mostEdges + 1]float64) {
 		level[i] /= a[i][i]
 	}
 	return level
-}
-
-// A softStep is a step as the camera shows it: blurred, and sharpened again by
-// taking away a share of a wider blur, which leaves a halo on either side.
-type softStep struct{ blur, wide, halo float64 } // the blurs inverted
-
-// haloWidth is the sigma, px, of the wider blur's part that phones commonly
-// sharpen by.
-const haloWidth = 1.5
-
-func newSoftStep(blur, halo float64) softStep {
-	return softStep{1 / blur, 1 / math.Hypot(blur, haloWidth), halo}
-}
-
-// at returns the step at u pixels from it: 0 far below, 1 far above.
-func (s softStep) at(u float64) float64 {
-	if s.halo == 0 {
-		return step(u * s.blur)
-	}
-	return (1+s.halo)*step(u*s.blur) - s.halo*step(u*s.wide)
-}
-
-// overFillet is how much a sample shows of the face and of a fillet's wall, where
-// the fillet reaches from the mouth in to the opening.
-func (s softStep) overFillet(at, mouth, opening float64) (face, wall float64) {
-	outside := s.at(at - mouth)
-	face = outside
-	for _, f := range filletFacets {
-		upTo := s.at(at - mouth - f.end*(opening-mouth))
-		face += f.face * (upTo - outside)
-		wall += f.wall * (upTo - outside)
-		outside = upTo
-	}
-	return face, wall
-}
-
-// stepTable holds the normal distribution function, to steepTo deviations on
-// either side: it is asked for some ten million times a photo.
-var stepTable = func() (t [2*steepTo*stepsPer + 2]float64) {
-	for i := range t {
-		t[i] = 0.5 * (1 + math.Erf((float64(i)/stepsPer-steepTo)/math.Sqrt2))
-	}
-	return t
-}()
-
-const (
-	steepTo  = 5
-	stepsPer = 64
-)
-
-// step is a blurred step: the normal distribution function.
-func step(u float64) float64 {
-	at := (u + steepTo) * stepsPer
-	switch {
-	case at <= 0:
-		return 0
-	case at >= 2*steepTo*stepsPer:
-		return 1
-	}
-	i := int(at)
-	return stepTable[i] + (at-float64(i))*(stepTable[i+1]-stepTable[i])
 }

@@ -24,8 +24,9 @@ const (
 // A lipBand is a lip on one ray.
 type lipBand struct {
 	lip
-	lit  float64 // how light it is against the face; a fillet, at the wall
-	free bool    // lit is not known
+	lit   float64 // how light it is against the face; a fillet, at the wall
+	bound bool    // lit is as low or as high as it can be
+	free  bool    // lit is not known
 }
 
 // lipTerms is how many terms of a Fourier series tell how light a lip is all
@@ -35,7 +36,8 @@ type lipBand struct {
 const lipTerms = 5
 
 func lipSeries(dir calib.Point) [lipTerms]float64 {
-	return [lipTerms]float64{1, dir.X, dir.Y, dir.X*dir.X - dir.Y*dir.Y, 2 * dir.X * dir.Y}
+	cos2, sin2 := twice(dir)
+	return [lipTerms]float64{1, dir.X, dir.Y, cos2, sin2}
 }
 
 // bounds are the least and the most light of a lip as a share of the face's: one
@@ -65,7 +67,8 @@ func (m rimProfile) band(ray profiledRay, x []float64) lipBand {
 			b.lit += x[pLit+k] * v
 		}
 		least, most := b.bounds()
-		b.lit = clamp(b.lit, least, most)
+		lit := clamp(b.lit, least, most)
+		b.lit, b.bound = lit, lit != b.lit
 	}
 	return b
 }
@@ -80,7 +83,6 @@ func (m rimProfile) opening(x []float64) calib.Circle {
 // light fills in how light the lip is, as the rays have it that show it.
 func (m rimProfile) light(x []float64) {
 	edges := make([]float64, 0, mostEdges)
-	left := make([]float64, profileSamples)
 	normal := mat.NewSymDense(lipTerms, nil)
 	right := mat.NewVecDense(lipTerms, nil)
 	for k := range lipTerms {
@@ -89,14 +91,14 @@ func (m rimProfile) light(x []float64) {
 	for _, ray := range m.rays {
 		on := m.edgesOn(ray, x, edges)
 		width := on[0] - on[1]
-		level := fitLevels(ray, on, lipBand{lip: m.lip, free: true}, m.soft(ray, x), left)
-		if width < leastBand || level[0] <= 0 {
+		fit := fitRay(ray, modelRay(on, lipBand{lip: m.lip, free: true}, m.soft(ray, x)))
+		if width < leastBand || fit.level[0] <= 0 {
 			continue
 		}
 		series := lipSeries(ray.Out)
 		row := mat.NewVecDense(lipTerms, series[:])
 		normal.SymRankOne(normal, width, row)
-		right.AddScaledVec(right, width*level[1]/level[0], row)
+		right.AddScaledVec(right, width*fit.level[1]/fit.level[0], row)
 	}
 	var chol mat.Cholesky
 	chol.Factorize(normal) // its diagonal keeps it positive definite
@@ -240,18 +242,32 @@ func (f rimFit) like(o rimFit) rimFit {
 // facets is how many flat pieces stand for a fillet's quarter circle.
 const facets = 4
 
-// A facet is a flat piece of a fillet: where it ends, as a share of the band
-// from the mouth's edge inwards, and by how much its light is the face's and
-// that of the wall beneath. A matt surface's light goes with the cosine to the
-// lamp (Lambert), and so, as the surface turns from the face (normal up) to the
-// wall (normal across), with both of theirs by the turn's cosine and sine. Seen
-// from above, the sine is the way across the band.
+// A facet is a flat piece of a lip: where it ends, as a share of the band from the
+// mouth's edge inwards, and by how much its light is the face's and that of the
+// wall beneath.
 type facet struct{ end, face, wall float64 }
 
-var filletFacets = func() (f [facets]facet) {
-	for i := range f {
+// lipFacets are a lip's pieces. A chamfer is one. On a fillet, a matt surface's light
+// goes with the cosine to the lamp (Lambert), and so, as the surface turns from
+// the face (normal up) to the wall (normal across), with both of theirs by the
+// turn's cosine and sine. Seen from above, the sine is the way across the band.
+var lipFacets = func() (f [fillet + 1][]facet) {
+	f[chamfer] = []facet{{end: 1, wall: 1}}
+	for i := range facets {
 		mid := (float64(i) + 0.5) / facets
-		f[i] = facet{float64(i+1) / facets, math.Sqrt(1 - mid*mid), mid}
+		f[fillet] = append(f[fillet], facet{float64(i+1) / facets, math.Sqrt(1 - mid*mid), mid})
 	}
 	return f
 }()
+
+// stretch is one facet of the lip on a ray.
+func (b lipBand) stretch(f facet) stretch {
+	s := stretch{facet: f.end, face: f.face}
+	if b.free {
+		s.own, s.level = f.wall, 1
+	} else {
+		s.face += f.wall * b.lit
+		s.turn = f.wall
+	}
+	return s
+}

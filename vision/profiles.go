@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"trimscribe/calib"
 	"trimscribe/calib/lsq"
 )
@@ -71,10 +73,14 @@ type profileModel interface {
 // fitModel fits a model from a guess, in at most the given rounds; 0 for as many
 // as it takes.
 func fitModel(m profileModel, x0 []float64, rounds int) (*lsq.Result, error) {
-	return lsq.Problem{
+	problem := lsq.Problem{
 		Data: m.samples(), Priors: m.priors(), Eval: m.eval,
 		Alike: 1 / profileSpacing, Floor: 0.2, Rounds: rounds,
-	}.Solve(x0, m.steps())
+	}
+	if m, ok := m.(interface{ slopes([]float64, *mat.Dense) }); ok {
+		problem.Jacobian = m.slopes
+	}
+	return problem.Solve(x0, m.steps())
 }
 
 // unexplained is the sum of what a guess leaves of the profiles. What is far off

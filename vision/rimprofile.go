@@ -2,6 +2,9 @@ package vision
 
 import (
 	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
 
 	"trimscribe/calib"
 )
@@ -125,22 +128,96 @@ func (m rimProfile) mouth(x []float64) calib.Circle {
 
 // soft is how a sharp edge looks across a ray.
 func (m rimProfile) soft(ray profiledRay, x []float64) softStep {
-	cos2, sin2 := ray.Out.X*ray.Out.X-ray.Out.Y*ray.Out.Y, 2*ray.Out.X*ray.Out.Y
+	cos2, sin2 := twice(ray.Out)
 	return newSoftStep(math.Exp(x[pBlur]+x[pStreak]*cos2+x[pStreak2]*sin2), x[pHalo])
+}
+
+// twice is the cosine and sine of twice a direction.
+func twice(dir calib.Point) (cos, sin float64) {
+	return dir.X*dir.X - dir.Y*dir.Y, 2 * dir.X * dir.Y
 }
 
 // eval compares the profiles with the model (lsq's residuals).
 func (m rimProfile) eval(x, r []float64) {
 	edges := make([]float64, 0, mostEdges)
-	k := 0
-	for _, ray := range m.rays {
-		fitLevels(ray, m.edgesOn(ray, x, edges), m.band(ray, x), m.soft(ray, x), r[k:k+profileSamples])
-		k += profileSamples
+	for k, ray := range m.rays {
+		fit := m.fitRay(ray, x, edges)
+		fit.residuals(r[k*profileSamples:])
 	}
 	for i := pBlur; i < len(x); i++ {
-		r[k] = x[i] / plausible[i]
-		k++
+		r[m.samples()+i-pBlur] = x[i] / plausible[i]
 	}
+}
+
+func (m rimProfile) fitRay(ray profiledRay, x, edges []float64) levelFit {
+	return fitRay(ray, modelRay(m.edgesOn(ray, x, edges), m.band(ray, x), m.soft(ray, x)))
+}
+
+// slopes differentiates eval: each ray's own parameters follow from the rim's.
+func (m rimProfile) slopes(x []float64, jac *mat.Dense) {
+	jac.Zero()
+	edges := make([]float64, 0, mostEdges)
+	for k, ray := range m.rays {
+		fit := m.fitRay(ray, x, edges)
+		byRay := fit.slopes()
+		for p, by := range m.raySlopes(ray, x) {
+			for own, slope := range by {
+				if slope == 0 {
+					continue
+				}
+				for i, v := range byRay[own] {
+					row := jac.RawRowView(k*profileSamples + i)
+					row[p] += slope * v
+				}
+			}
+		}
+	}
+	for i := pBlur; i < len(x); i++ {
+		jac.Set(m.samples()+i-pBlur, i, 1/plausible[i])
+	}
+}
+
+// raySlopes differentiates a ray's own parameters by each of the rim's.
+func (m rimProfile) raySlopes(ray profiledRay, x []float64) [][rayParams]float64 {
+	out := make([][rayParams]float64, len(x))
+	out[pBlur][ofBlur], out[pHalo][ofHalo] = 1, 1
+	out[pStreak][ofBlur], out[pStreak2][ofBlur] = twice(ray.Out)
+	if m.lip != sharp && !m.band(ray, x).bound {
+		for k, v := range lipSeries(ray.Out) {
+			out[pLit+k][ofLit] = v
+		}
+	}
+	y := slices.Clone(x)
+	steps := m.steps()
+	at, above, below := m.edgesOn(ray, x, nil), make([]float64, 0, mostEdges), make([]float64, 0, mostEdges)
+	for _, p := range m.shape() {
+		y[p] = x[p] + steps[p]
+		above = m.edgesOn(ray, y, above)
+		y[p] = x[p] - steps[p]
+		below = m.edgesOn(ray, y, below)
+		y[p] = x[p]
+		// An edge may go behind another by the step; then one side tells.
+		hi, lo, h := above, below, 2*steps[p]
+		if len(hi) != len(at) {
+			hi, h = at, h/2
+		}
+		if len(lo) != len(at) {
+			lo, h = at, h/2
+		}
+		for e := range at {
+			out[p][e] = (hi[e] - lo[e]) / h
+		}
+	}
+	return out
+}
+
+// shape lists the parameters that tell where the edges are.
+func (m rimProfile) shape() []int {
+	shape := []int{pX, pY, pR, pDepth, pU, pV, pNarrow}
+	if m.lip == sharp {
+		return shape[:6]
+	}
+	return shape
 }
 
 // edgesOn returns where a ray meets the circles, in pixels from its first

@@ -2,7 +2,10 @@ package vision
 
 import (
 	"math"
+	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 
 	"trimscribe/calib"
 )
@@ -38,6 +41,58 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 			fit := got.circle()
 			if d := fit.Centre.Dist(mouth); d > 0.03 || math.Abs(fit.R-r) > 0.03 {
 				t.Errorf("%s, from %v: centre %.3f mm off, radius %+.3f", name, off, d, fit.R-r)
+			}
+		}
+	}
+}
+
+// The derivatives of a rim's residuals are those that differences of the residuals
+// show (central, of second order).
+func TestRimSlopesAgainstDifferences(t *testing.T) {
+	cam := leaning()
+	p := pictured(cam, func(px calib.Point) float64 {
+		switch at := cam.ToPlane(px, 0); {
+		case at.Norm() > 3:
+			return 0.3
+		case at.Norm() > 2.6:
+			return 0.2 + 0.03*at.X
+		case at.X > 0.8:
+			return 0.05
+		}
+		return 0.12
+	})
+	base := newRimProfile(p, cam, Rim{Circle: calib.Circle{R: 2.9}})
+	for _, l := range []lip{sharp, chamfer, fillet} {
+		m := base
+		m.lip = l
+		x := []float64{pX: 0.013, pY: -0.021, pR: 0.08, pBlur: 0.1, pHalo: 0.2, pStreak: 0.05, pStreak2: -0.03,
+			pDepth: 0.91, pU: 0.23, pV: 0.17, pNarrow: 0.31, pLit: 0.7, 0.1, 0.05, 0.02, -0.04}[:m.params()]
+		rows := m.samples() + m.priors()
+		got := mat.NewDense(rows, len(x), nil)
+		m.slopes(x, got)
+		hi, lo := make([]float64, rows), make([]float64, rows)
+		for j := range x {
+			const h = 1e-5
+			y := slices.Clone(x)
+			y[j] += h
+			m.eval(y, hi)
+			y[j] -= 2 * h
+			m.eval(y, lo)
+			off, size := 0.0, 0.0
+			for i := range rows {
+				if k := i / profileSamples; k < len(m.rays) && m.fitRay(m.rays[k], x, nil).eq.held != [mostLevels]bool{} {
+					continue // its bound moves too, which the slopes leave out
+				}
+				want := (hi[i] - lo[i]) / (2 * h)
+				off = math.Hypot(off, got.At(i, j)-want)
+				size = math.Hypot(size, want)
+			}
+			most := 0.01
+			if j >= pDepth && j <= pV {
+				most = 0.25 // rays where one edge just goes behind another
+			}
+			if off > most*size {
+				t.Errorf("lip %d, parameter %d: off by %.3g of %.3g", l, j, off, size)
 			}
 		}
 	}

@@ -21,6 +21,8 @@ type Problem struct {
 	Priors int // number of prior residuals, after the data
 	// Eval fills r (data, then priors) at x.
 	Eval func(x, r []float64)
+	// Jacobian fills jac with the derivatives of r at x; nil for differences of Eval.
+	Jacobian func(x []float64, jac *mat.Dense)
 	// Alike is how many data residuals carry one independent error; 1 when all
 	// are independent. The data's weight is reduced by it.
 	Alike float64
@@ -41,6 +43,9 @@ type Result struct {
 
 // ErrNoSolution says that the data do not settle every parameter.
 var ErrNoSolution = errors.New("the equations have no stable solution")
+
+// mostDamping is where a step is too short to matter: it stands at a kink.
+const mostDamping = 1e3
 
 // tukey is the biweight's tuning constant: 95 % efficient on normal data
 // (Huber and Ronchetti, Robust Statistics, 2nd ed., 4.8).
@@ -83,17 +88,18 @@ func (p Problem) Solve(x0, steps []float64) (*Result, error) {
 		}
 		tr := make([]float64, n)
 		p.Eval(trial, tr)
+		// A damped step is short wherever the data say little, so only a plain
+		// step that is short tells that the solution is reached.
+		reached := lambda == 0 && small(step, steps) && math.Abs(scale-previous) < 1e-4*scale
 		// Rounding alone may raise the cost by this much at the solution.
 		if cost(tr, w) > cost(r, w)*(1+1e-9)+1e-12 {
-			if lambda = math.Max(10*lambda, 1e-6); lambda > 1e6 {
+			if lambda = math.Max(10*lambda, 1e-6); reached || lambda > mostDamping {
 				break
 			}
 			continue
 		}
 		x, r = trial, tr
-		// A damped step is short wherever the data say little, so only a plain
-		// step that is short tells that the solution is reached.
-		if lambda == 0 && small(step, steps) && math.Abs(scale-previous) < 1e-6*scale {
+		if reached {
 			break
 		}
 		if lambda /= 10; lambda < 1e-7 {
@@ -120,8 +126,12 @@ func (p Problem) Solve(x0, steps []float64) (*Result, error) {
 	return &Result{X: x, Cov: cov, Scale: scale, Weights: w[:p.Data], Residuals: r[:p.Data]}, nil
 }
 
-// jacobian fills jac by central differences.
+// jacobian fills jac, by central differences if the problem has none of its own.
 func (p Problem) jacobian(x, steps []float64, jac *mat.Dense) {
+	if p.Jacobian != nil {
+		p.Jacobian(x, jac)
+		return
+	}
 	n := p.Data + p.Priors
 	lo, hi := make([]float64, n), make([]float64, n)
 	y := slices.Clone(x)
