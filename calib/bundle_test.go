@@ -93,6 +93,7 @@ func everyFourth(s SquareEdges) SquareEdges {
 // heights and for distances (JCGM 100:2008, G.1.3), and the errors are as small
 // as they must be for a part to fit.
 func TestBundleIsHonest(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(11, 12))
 	var heights, distances tally
 	for range 40 {

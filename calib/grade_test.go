@@ -80,6 +80,7 @@ func (g gradeScene) grade(t *testing.T) (about []string, all []Advice) {
 
 // Each fault is made, and gets its own line; a plain photo gets none.
 func TestGrade(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		change func(g *gradeScene)
 		want   []string // that must be among the advice

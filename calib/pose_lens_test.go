@@ -68,6 +68,7 @@ func distanceIsInside(t *testing.T, s *Solution, cam Camera, rnd *rand.Rand) boo
 // The covariance is honest: with everything drawn as the assumptions say, the
 // true distance of two circles lies within U95 about 95 times of 100.
 func TestPoseCovarianceIsHonest(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(7, 8))
 	inside, n := 0, 120
 	for range n {
@@ -89,6 +90,7 @@ func TestPoseCovarianceIsHonest(t *testing.T) {
 // Two squares far apart show the lens's distortion: it is solved, says so, and
 // the distances are as good as the edges, with no lens file.
 func TestTwoSquaresShowTheDistortion(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(9, 10))
 	for range 12 {
 		l := testLens(3100 * (1 + 0.01*rnd.NormFloat64()))
@@ -123,6 +125,7 @@ func TestTwoSquaresShowTheDistortion(t *testing.T) {
 // A sheet that does not lie flat bows its square's edges too, but that is not
 // the lens's doing.
 func TestBentSheetIsNotTakenForDistortion(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(11, 12))
 	for _, rise := range []float64{-0.4, 0.15, 0.4} {
 		for _, angle := range []float64{0, 0.8, 1.6} {
@@ -144,6 +147,7 @@ func TestBentSheetIsNotTakenForDistortion(t *testing.T) {
 
 // Without distortion none is found, and the notes keep quiet.
 func TestNoDistortionIsFoundWhereThereIsNone(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(13, 14))
 	for range 10 {
 		cam := lookAt(testLens(3100), Vec3{90 * rnd.NormFloat64(), 60 * rnd.NormFloat64(), 420}, Vec3{70, 20, 0}, rnd.NormFloat64())

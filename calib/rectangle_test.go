@@ -56,6 +56,7 @@ func TestOrderCorners(t *testing.T) {
 // U95 says so: with both drawn as the assumptions say, the truth lies within it
 // about 95 times of 100.
 func TestRectangleIsHonest(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(17, 18))
 	inside, n := 0, 100
 	for range n {

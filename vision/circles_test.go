@@ -11,7 +11,7 @@ import (
 // circles found, where the ray tracer cut them. The camera is the ray
 // tracer's own, so that only the finding is tried.
 func TestCirclesAreWhereTheRayTracerCutThem(t *testing.T) {
-	for _, name := range []string{"door-insert-dark", "bus-overhead-large"} {
+	for _, name := range []string{"door-insert-dark", "dash-pod-light"} {
 		p, tr := testPhoto(t, name)
 		rims := FindCircles(p, tr.camera(), Search{})
 		for _, want := range append(tr.Holes, tr.Grille) {
@@ -43,6 +43,7 @@ func nearest(rims []Rim, want truthCircle) (Rim, bool) {
 // A drawn disc comes back at any place between pixels: nothing pulls a centre
 // to the pixel grid. The reference is the disc's own area, pixel by pixel.
 func TestADiscIsNotPulledToTheGrid(t *testing.T) {
+	t.Parallel()
 	cam := flatCamera(420, 300)
 	for _, at := range []calib.Point{{X: 0, Y: 0}, {X: 0.031, Y: 0.055}, {X: -10.02, Y: 5.09}, {X: 20.06, Y: -3.03}} {
 		const r = 2.1 // mm

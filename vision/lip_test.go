@@ -10,6 +10,7 @@ import (
 // A chamfered hole's mouth is the chamfer's outer edge on the face, whether the
 // trace followed that or the inner one.
 func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	const r, width = 2.6, 0.4
 	mouth := calib.Point{X: 1.02, Y: 2.03}
@@ -53,6 +54,7 @@ func lipped(cam calib.Camera, mouth calib.Circle, width float64, deep func(in fl
 // reference is Lambert's law on a quarter of a torus, drawn finely, with the lamp
 // on one side: the edge filter alone is drawn away from it.
 func TestAFilletedMouthKeepsItsCentre(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	const r, width = 3.0, 0.5
 	lamp := calib.Vec3{X: 0.5, Y: -0.3, Z: 0.8}

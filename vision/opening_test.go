@@ -11,6 +11,7 @@ import (
 // few hundredths of a millimetre; a round hole, one with a lit wall, and a blot
 // that is none of these give no opening.
 func TestSlotsComeBack(t *testing.T) {
+	t.Parallel()
 	cam := flatCamera(840, 600)
 	shapes := []calib.Outline{
 		{Shape: calib.ShapeSlot, Centre: calib.Point{X: -33.04, Y: 20.07}, Turn: 0.5, Half: [2]float64{3.72, 2.41}},
@@ -87,6 +88,7 @@ func TestASlotReplacesItsEnds(t *testing.T) {
 // A grille that is not round is found as what it is, a round one as nothing, under
 // a mesh too.
 func TestGrilleOutlines(t *testing.T) {
+	t.Parallel()
 	cam := flatCamera(600, 480)
 	meshed := func(q calib.Point) float64 {
 		x, y := math.Remainder(q.X, 2.2), math.Remainder(q.Y, 2.2)
@@ -136,6 +138,7 @@ func TestGrilleOutlines(t *testing.T) {
 // wide: its opening's edge, its own foot seen beside it, its shadow, its
 // magnet; a third of its rim is covered.
 func TestBodyAmongItsKin(t *testing.T) {
+	t.Parallel()
 	cam := flatCamera(600, 480)
 	const r = 21.8
 	for _, at := range []calib.Point{{X: 2.03, Y: -1.04}, {X: -11.3, Y: 5.55}} {

@@ -9,6 +9,7 @@ import (
 // A disc printed on a card is no circle of the panel, and a hole beside the card is
 // one, also where a square's sheet has its margin: that may have been cut off.
 func TestPrintIsNoHole(t *testing.T) {
+	t.Parallel()
 	cam := flatCamera(600, 300)
 	printed, hole := calib.Point{X: -20.03, Y: 1.06}, calib.Point{X: 11.02, Y: -2.04}
 	p := drawn(cam, func(q calib.Point) float64 {

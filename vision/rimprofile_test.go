@@ -14,6 +14,7 @@ import (
 // the mouth is found, though the trace may have followed either, and wherever
 // it began. The reference is the picture's own geometry, drawn by the camera model.
 func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	const r, depth = 21.0, 1.8
 	mouth := calib.Point{X: 0.31, Y: -0.22}

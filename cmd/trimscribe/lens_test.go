@@ -127,6 +127,7 @@ func exifSegment(orientation int) string {
 // measures as it did unbent when the lens file says so. The lens file is for
 // the full size.
 func TestLensFileUnbendsAPhoto(t *testing.T) {
+	slow(t)
 	survey, s := measureBent(t, "sail-panel", true)
 	if s.Missed > 0 || s.Invented > 0 || score.Worst(s.Distances).MM > 0.06 {
 		t.Errorf("%+v", s)
