@@ -54,6 +54,12 @@ func fitRay(ray profiledRay, m rayModel) (f levelFit) {
 	return f
 }
 
+// light is the luminance of a stretch.
+func (f *levelFit) light(k int) float64 {
+	s := f.stretches[k]
+	return s.face*f.level[0] + s.own*f.level[s.level]
+}
+
 // residuals are what is left, in the ray's noise.
 func (f *levelFit) residuals(r []float64) {
 	for i, v := range f.left {

@@ -126,7 +126,7 @@ func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
 	var forms []rimFit
 	for _, with := range lips {
 		fit, err := fitModel(with.rimProfile, with.shortFits(with.tries, 8), 0)
-		if err == nil && !with.strays(fit.X) && with.isLit(fit.X) {
+		if err == nil && !with.strays(fit.X) && with.isLit(fit.X) && with.shows(fit.X) {
 			forms = append(forms, rimFit{rimProfile: with.rimProfile, Result: fit})
 		}
 	}

@@ -15,6 +15,7 @@ type Rim struct {
 	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is
 	Appearance                 // of the circle's edge
 	Collar       bool          // it stands round another circle about as plain
+	wall         float64       // how deep the wall is that hides part of it, mm; 0 if none is known to
 	Inside       float64       // the odds of the likeliest collar that it lies in
 }
 
@@ -62,24 +63,36 @@ func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, gra
 	if share < 0.7*least {
 		return Rim{}, false
 	}
-	var rim Rim
+	rim := Rim{Z: z}
+	traced := true
 	for range 2 {
 		all := raysFrom(p, cam, z, circle.Centre, look.rays).crossings(circle.R-3*px, circle.R+3*px, look)
-		var ok bool
-		rim.Points, circle, ok = follow(all, circle, onRim*px)
-		if !ok || !Sees(p, cam, circle, z) {
-			return Rim{}, false
+		if rim.Points, circle, traced = follow(all, circle, onRim*px); !traced {
+			break
 		}
 		rim.Coverage = float64(len(rim.Points)) / float64(look.rays)
 	}
-	if rim.Coverage < least {
+	rim.Circle = circle
+	middle, half, seen := circle.Centre, circle.R, stationsOn(circle, compared)
+	if rim.Coverage < plainCoverage {
+		if s, ok := traceShaft(p, cam, z, circle, look, rim.Coverage); ok {
+			traced = true
+			rim.wall = s.depth
+			rim.Circle, rim.Points, rim.Coverage = s.mouth, s.mouthAt, s.coverage(look.rays)
+			middle, half, seen = s.middle(), s.half(), s.visible(compared)
+		}
+	}
+	if !traced || rim.Coverage < least || !Sees(p, cam, rim.Circle, z) {
 		return Rim{}, false
 	}
-	rim.Circle, rim.Z = circle, z
 	rim.Points = project(cam, rim.Points, z)
-	rim.compare(p, cam)
+	rim.Appearance.compare(p, cam, z, middle, half, seen)
 	return rim, true
 }
+
+// plainCoverage is how much of a circle's edge shows when nothing is to be made of
+// what does not.
+const plainCoverage = 0.85
 
 // follow fits the circle to the crossing of each ray that lies nearest it, within
 // the tolerance (mm).

@@ -21,12 +21,14 @@ type rimFit struct {
 // more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	m := newRimProfile(p, cam, rim)
-	bare, err := fitModel(m, make([]float64, m.params()), 0)
+	start := make([]float64, m.params())
+	start[pDepth] = rim.wall
+	bare, err := fitModel(m, start, 0)
 	if err != nil {
 		return rimFit{}, false
 	}
 	f = rimFit{rimProfile: m, Result: bare}
-	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil {
+	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil && m.shows(walls.X) {
 		f = f.or(rimFit{rimProfile: m, Result: walls}, wallWorth)
 	}
 	f = f.orLip(lipWorth, f.lipTries(chamfer), f.lipTries(fillet))
@@ -72,6 +74,29 @@ func (m rimProfile) strays(x []float64) bool {
 	moved := math.Hypot(x[pX], x[pY]) + math.Abs(x[pR])
 	return moved > farthest*m.px || math.Exp(x[pBlur]) > mostBlur
 }
+
+// shows tells whether the mouth's edge, or its lip's, is plain on enough rays. On
+// the near side there is no wall to be seen, so what is found there first is
+// the inside or a shadow: without that, the mouth could be anything round them.
+func (m rimProfile) shows(x []float64) bool {
+	plain := 0
+	edges := make([]float64, 0, mostEdges)
+	for _, ray := range m.rays {
+		fit := m.fitRay(ray, x, edges)
+		most := 0.0
+		for k := 1; k < fit.n; k++ {
+			most = math.Max(most, math.Abs(fit.light(k)-fit.light(0)))
+		}
+		first := 1 + len(lipFacets[m.lip])
+		if math.Abs(fit.light(first)-fit.light(0)) > plainEdge*most {
+			plain++
+		}
+	}
+	return float64(plain) > leastMouth*float64(len(m.rays))
+}
+
+// plainEdge is how plain an edge must be, as a share of the plainest on its ray.
+const plainEdge = 0.3
 
 // wallWorth is by how much, for each ray, a wall and a shadow must make a fit the
 // likelier (in left's unit) to be believed against the trace alone. The grain,
