@@ -53,7 +53,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	})
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = oneMouth(withoutMesh(unlike(out)))
-	markCollars(out)
+	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
@@ -112,17 +112,56 @@ func withoutMesh(rims []Rim) []Rim {
 	return out
 }
 
-// markCollars finds the circles that stand round another that is about as
-// plain: the edges of a collar. The grille's own edge is the innermost.
-func markCollars(rims []Rim) {
+// markCollars finds the circles that are no mouth, though they share one's axis.
+// Where what lies between two has the face's light, the outer is the edge of a
+// collar. Where it has not, the outer is the mouth, and the inner a ring of what
+// guards the opening, or an edge behind it.
+func markCollars(p *Photo, cam calib.Camera, rims []Rim) {
 	for i := range rims {
 		r := &rims[i]
-		r.Collar = !r.isHole() && slices.ContainsFunc(rims, func(o Rim) bool {
-			return o.R > 0.6*r.R && o.R < r.R-collarWall && o.Coverage > 0.8*r.Coverage &&
-				o.Centre.Dist(r.Centre) < 0.025*r.R
-		})
+		if r.isHole() {
+			continue
+		}
+		isMouth, round := false, false
+		for _, o := range rims {
+			if !o.isHole() && o.liesIn(*r) {
+				round = round || o.R > 0.6*r.R && o.Coverage > 0.8*r.Coverage
+				isMouth = isMouth || opensBetween(p, cam, *r, o)
+			}
+		}
+		r.Collar = round && !isMouth
+		if isMouth {
+			for k := range rims {
+				rims[k].Within = rims[k].Within || !rims[k].isHole() && rims[k].liesIn(*r)
+			}
+		}
 	}
 }
+
+// liesIn tells whether a circle lies in another about the same axis.
+func (r Rim) liesIn(o Rim) bool {
+	return r.R < o.R-collarWall && r.Centre.Dist(o.Centre) < 0.025*o.R
+}
+
+// opensBetween tells whether the light changes plainly at a circle's edge, as at a
+// mouth's: what lies between it and one inside it against the face.
+func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	if r.R-inner.R < 4*px || r.Coverage < plainCoverage {
+		return false
+	}
+	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
+	between := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
+	var jumps []float64
+	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px}, compared) {
+		jumps = append(jumps, math.Abs(ratio(see(s.At), see(between[k].At))))
+	}
+	slices.Sort(jumps)
+	return jumps[len(jumps)/4] > plainJump // all round but for a quarter, where a shadow may lie
+}
+
+// plainJump is a contrast that a face and a collar of one plastic do not have.
+const plainJump = 0.25
 
 // collarWall is the least difference in radius, mm, that makes two circles the
 // edges of a collar, and not one edge with its rounding.

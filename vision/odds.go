@@ -17,7 +17,10 @@ func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
 func (r Rim) Odds() float64 {
 	if !r.isHole() {
 		odds := r.grilleOdds()
-		if r.Collar {
+		switch {
+		case r.Within:
+			return -3
+		case r.Collar:
 			odds -= 6
 		}
 		return clamp(math.Max(odds, r.Inside), -3, 6)
@@ -75,7 +78,9 @@ func (r Rim) look() string {
 	if r.isHole() && r.isOpen() {
 		look += ", open to one side"
 	}
-	if r.Collar {
+	if r.Within {
+		look += ", inside another circle"
+	} else if r.Collar {
 		look += ", round another circle"
 	}
 	return look

@@ -16,6 +16,7 @@ type Rim struct {
 	Appearance                 // of the circle's edge
 	Collar       bool          // it stands round another circle about as plain
 	wall         float64       // how deep the wall is that hides part of it, mm; 0 if none is known to
+	Within       bool          // it lies in a mouth
 	Inside       float64       // the odds of the likeliest collar that it lies in
 }
 
@@ -49,7 +50,12 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	if share < 0.6*least {
 		return Rim{}, false
 	}
-	grain := faceGrain(p, cam, z, circle, closeLook(cam, z, circle))
+	// Round a small hole there may be an insert or a boss, whose own fine lines are
+	// no grain: only what stands out on one line counts.
+	grain := look.grain
+	if close := closeLook(cam, z, circle); close.lines > look.lines && 2*circle.R > MaxHole {
+		grain = faceGrain(p, cam, z, circle, close)
+	}
 	return traceNear(p, cam, z, circle, 2*coarse.bin, grain, least)
 }
 
