@@ -34,7 +34,7 @@ func (t tools) printTraces(w io.Writer, truthFiles []string, markdown bool) erro
 		}
 		rows = append(rows, []string{
 			name, fmt.Sprintf("%.0f", v.Traced), fmt.Sprintf("%.3f / %.3f", v.Median, v.P95),
-			percent(v.On), percent(v.Shadow), percent(1 - v.On - v.Shadow),
+			percent(v.On), percent(v.Shadow), percent(v.Neither),
 			fmt.Sprintf("%s of %.0f mm", percent(v.Covered), v.Outlines),
 		})
 	}

@@ -11,7 +11,8 @@ import (
 type Traces struct {
 	Traced      float64 // mm of traces
 	Median, P95 float64 // how far what lies on an outline is off it, mm
-	On, Shadow  float64 // shares of what was traced that lie on an outline, else on a shadow's edge
+	On, Shadow  float64 // shares of what was traced that lie on an outline, else on a shadow's edge,
+	Neither     float64 // else on nothing that is there
 	Outlines    float64 // mm of outlines that could have been traced
 	Covered     float64 // the share of them that was
 }
@@ -48,11 +49,13 @@ func WeighTraces(t Truth, o Outlines, s *calib.Survey, radius float64) Traces {
 				off = append(off, d)
 			case shade.distance(q) <= onShadow:
 				w.Shadow++
+			default:
+				w.Neither++
 			}
 		}
 	}
 	if n > 0 {
-		w.On, w.Shadow = float64(len(off))/n, w.Shadow/n
+		w.On, w.Shadow, w.Neither = float64(len(off))/n, w.Shadow/n, w.Neither/n
 	}
 	if len(off) > 0 {
 		slices.Sort(off)

@@ -37,7 +37,7 @@ func TestWeighTraces(t *testing.T) {
 	}}
 	w := WeighTraces(over, o, s, 100)
 	for name, v := range map[string][2]float64{
-		"traced": {w.Traced, 50}, "on": {w.On, 0.8}, "median": {w.Median, 0.05}, "shadow": {w.Shadow, 0},
+		"traced": {w.Traced, 50}, "on": {w.On, 0.8}, "median": {w.Median, 0.05}, "shadow": {w.Shadow, 0}, "neither": {w.Neither, 0.2},
 		"outlines": {w.Outlines, 80}, "covered": {w.Covered, 0.5 + 2*0.27/80}, // its ends reach on round two corners
 	} {
 		if math.Abs(v[0]-v[1]) > 0.01*max(1, v[1]) {
