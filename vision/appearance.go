@@ -83,8 +83,11 @@ func ratio(outside, inside float64) float64 {
 	return (outside - inside) / math.Max(outside+inside, 0.01)
 }
 
-func median(v []float64) float64 {
+func median(v []float64) float64 { return quantile(v, 0.5) }
+
+// quantile is the value that a share of the values is below.
+func quantile(v []float64, share float64) float64 {
 	s := slices.Clone(v)
 	slices.Sort(s)
-	return s[len(s)/2]
+	return s[int(share*float64(len(s)))]
 }

@@ -52,7 +52,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
-	out = oneMouth(withoutMesh(unlike(out)))
+	out = oneMouth(p, cam, withoutMesh(unlike(out)))
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
@@ -146,33 +146,69 @@ func (r Rim) liesIn(o Rim) bool {
 // opensBetween tells whether the light changes plainly at a circle's edge, as at a
 // mouth's: what lies between it and one inside it against the face.
 func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
-	px := 1 / cam.PxPerMM(r.Centre, r.Z)
-	if r.R-inner.R < 4*px || r.Coverage < plainCoverage {
+	if r.Coverage < plainCoverage {
 		return false
 	}
-	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
-	between := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
-	var jumps []float64
-	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px}, compared) {
-		jumps = append(jumps, math.Abs(ratio(see(s.At), see(between[k].At))))
+	jumps := between(p, cam, r, inner, 4)
+	for i, v := range jumps {
+		jumps[i] = math.Abs(v)
 	}
-	slices.Sort(jumps)
-	return jumps[len(jumps)/4] > plainJump // all round but for a quarter, where a shadow may lie
+	return quantile(jumps, 0.25) > plainJump // all round but for a quarter, where a shadow may lie
 }
 
 // plainJump is a contrast that a face and a collar of one plastic do not have.
 const plainJump = 0.25
+
+// sinksBetween tells whether what lies between two circles is a slope or a floor
+// below the face: darker than that, if not where a lamp falls on a slope. A boss is
+// not, which has the face's light; an insert mostly not, which is lighter.
+func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	jumps := between(p, cam, r, inner, 3)
+	return median(jumps) > 0.15 && quantile(jumps, 0.25) > -0.1
+}
+
+// between is the contrast, all round, of what is just outside a circle with what lies
+// between it and one inside it; zeros when that is narrower than so many pixels.
+func between(p *Photo, cam calib.Camera, r, inner Rim, least float64) []float64 {
+	out := make([]float64, compared)
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	if r.R-inner.R < least*px {
+		return out
+	}
+	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
+	amid := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
+	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px}, compared) {
+		out[k] = ratio(see(s.At), see(amid[k].At))
+	}
+	return out
+}
 
 // collarWall is the least difference in radius, mm, that makes two circles the
 // edges of a collar, and not one edge with its rounding.
 const collarWall = 0.6
 
 // oneMouth keeps, of hole-sized circles about one middle, the likeliest: a
-// hole's mouth, and not its boss or the far end of its wall.
-func oneMouth(rims []Rim) []Rim {
+// hole's mouth, and not its boss or the far end of its wall. Where what lies
+// between two is darker than the face, as a countersink or a counterbore is, that
+// is the outer.
+func oneMouth(p *Photo, cam calib.Camera, rims []Rim) []Rim {
+	rims = slices.Clone(rims)
+	for i := range rims {
+		o := &rims[i]
+		odds := o.Odds()
+		if !o.isHole() || odds < 0 {
+			continue
+		}
+		for k := range rims {
+			r := &rims[k]
+			if r.R < o.R && r.Centre.Dist(o.Centre) < 0.3*o.R && r.Odds() > odds && sinksBetween(p, cam, *o, *r) {
+				r.Within, o.Told = true, math.Max(o.Told, r.Odds())
+			}
+		}
+	}
 	var out []Rim
 	for _, r := range rims {
-		if !slices.ContainsFunc(rims, func(o Rim) bool {
+		if !r.Within && !slices.ContainsFunc(rims, func(o Rim) bool {
 			return r.isHole() && o.isHole() && o.Odds() > r.Odds() &&
 				r.Centre.Dist(o.Centre) < 0.5*math.Max(r.R, o.R)
 		}) {

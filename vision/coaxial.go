@@ -136,9 +136,9 @@ func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
 				continue
 			}
 			rims[i].Collar = true
-			mouth.Inside = math.Max(r.Odds(), r.Inside)
+			mouth.Told = math.Max(r.Odds(), r.Told)
 			if k := slices.IndexFunc(rims, func(o Rim) bool { return same(mouth, o) }); k >= 0 {
-				rims[k].Inside = math.Max(rims[k].Inside, mouth.Inside)
+				rims[k].Told = math.Max(rims[k].Told, mouth.Told)
 			} else {
 				rims = append(rims, mouth)
 			}

@@ -23,7 +23,7 @@ func (r Rim) Odds() float64 {
 		case r.Collar:
 			odds -= 6
 		}
-		return clamp(math.Max(odds, r.Inside), -3, 6)
+		return clamp(r.asMuchAs(odds), -3, 6)
 	}
 	// Few holes show less than 0.7 of their edge; the round end of a slot or of
 	// a post's shadow shows no more, whatever its contrast.
@@ -31,7 +31,15 @@ func (r Rim) Odds() float64 {
 	if r.isOpen() {
 		odds -= 4
 	}
-	return clamp(odds, -5, 4)
+	return clamp(r.asMuchAs(odds), -5, 4)
+}
+
+// asMuchAs raises the odds to those of what tells that this is the mouth.
+func (r Rim) asMuchAs(odds float64) float64 {
+	if r.Told > 0 {
+		return math.Max(odds, r.Told)
+	}
+	return odds
 }
 
 // Odds is the log odds that the opening is the mouth of one, as a Rim's.
