@@ -2,6 +2,7 @@ package vision
 
 import (
 	"math"
+	"slices"
 
 	"trimscribe/calib"
 )
@@ -61,41 +62,66 @@ func (t shaftTrace) coverage(rays int) float64 {
 	return float64(len(t.mouthAt)+t.far) / float64(rays)
 }
 
-// follow fits the shaft's mouth, at its depth, to the edges within the tolerance
-// (mm): each ray's on the mouth, or else its outermost on the far end.
-func (s shaft) follow(all []crossing, tolerance float64) (t shaftTrace, ok bool) {
-	for range 5 {
-		t = shaftTrace{}
-		end := s.end()
-		var lifted []calib.Point
-		for i := len(all) - 1; i >= 0; {
-			ray := all[i].ray
-			outermost, done := true, false
-			for ; i >= 0 && all[i].ray == ray; i-- {
-				q := all[i].at
-				off := q.Dist(s.mouth.Centre) - s.mouth.R
-				switch {
-				case done || off > tolerance: // on the face
-				case off > -tolerance:
-					t.mouthAt = append(t.mouthAt, q)
-					done = true
-				case outermost && math.Abs(q.Dist(end.Centre)-end.R) < tolerance:
-					lifted = append(lifted, s.lift(q))
-					done = true
-				default:
-					outermost = false
-				}
+// collect finds the edges within the tolerance (mm): each ray's on the mouth, or
+// else its outermost on the far end. lifted are those of the far end, carried to the mouth.
+func (s shaft) collect(all []crossing, tolerance float64) (t shaftTrace, lifted []calib.Point) {
+	t.shaft = s
+	end := s.end()
+	for i := len(all) - 1; i >= 0; {
+		ray := all[i].ray
+		outermost, done := true, false
+		for ; i >= 0 && all[i].ray == ray; i-- {
+			q := all[i].at
+			off := q.Dist(s.mouth.Centre) - s.mouth.R
+			switch {
+			case done || off > tolerance: // on the face
+			case off > -tolerance:
+				t.mouthAt = append(t.mouthAt, q)
+				done = true
+			case outermost && math.Abs(q.Dist(end.Centre)-end.R) < tolerance:
+				lifted = append(lifted, s.lift(q))
+				done = true
+			default:
+				outermost = false
 			}
 		}
-		t.far = len(lifted)
+	}
+	t.far = len(lifted)
+	return t, lifted
+}
+
+// follow fits the shaft's mouth, at its depth, to the edges on both.
+func (s shaft) follow(all []crossing, tolerance float64) (shaftTrace, bool) {
+	for range 3 {
+		t, lifted := s.collect(all, tolerance)
 		fit, err := calib.FitCircleRobust(append(lifted, t.mouthAt...), tolerance/8)
 		if err != nil || fit.Centre.Dist(s.mouth.Centre) > 0.3*s.mouth.R || math.Abs(fit.R/s.mouth.R-1) > 0.3 {
 			return t, false
 		}
 		s.mouth = fit.Circle
 	}
-	t.shaft = s
+	t, _ := s.collect(all, tolerance)
 	return t, true
+}
+
+// settle fits the mouth to its own edges alone, and then the depth to the far
+// end's: a depth that is a little wrong would pull the mouth along.
+func (t shaftTrace) settle(all []crossing, tolerance, step, most float64) shaftTrace {
+	for range 4 {
+		fit, err := calib.FitCircleRobust(t.mouthAt, tolerance/8)
+		if err != nil {
+			break
+		}
+		s := t.shaft
+		s.mouth = fit.Circle
+		t, _ = s.collect(all, tolerance)
+		for s.depth = step; s.depth < most; s.depth += step {
+			if deeper, _ := s.collect(all, tolerance); deeper.far+len(deeper.mouthAt) > t.far+len(t.mouthAt) {
+				t = deeper
+			}
+		}
+	}
+	return t
 }
 
 // A shaft is believed when its two edges show much more than the best circle does,
@@ -117,31 +143,23 @@ func traceShaft(p *Photo, cam calib.Camera, z float64, c calib.Circle, l look, s
 		return shaftTrace{}, false // seen from straight above
 	}
 	all := raysFrom(p, cam, z, c.Centre, l.rays).crossings(math.Max(0, c.R-most*perMM-3*px), c.R+most*perMM+3*px, l)
+	some := slices.DeleteFunc(slices.Clone(all), func(c crossing) bool { return c.ray%3 != 0 })
 	var best shaftTrace
-	try := func(s shaft, tolerance float64) {
-		if t, ok := s.follow(all, tolerance); ok && t.coverage(l.rays) > best.coverage(l.rays) {
-			best = t
-		}
-	}
-	for depth := 1.5 * px / perMM; depth <= most; depth += px / perMM {
+	for depth := 1.5 * px / perMM; depth <= most; depth += 2 * onRim * px / perMM {
 		for _, up := range []float64{0, 0.5, 1} { // how far the circle is towards the far end
 			s := start
 			s.depth = depth
 			s.mouth = calib.Circle{Centre: c.Centre.Sub(s.sink.Mul(up * depth)), R: c.R + (up-up*up)*depth*perMM*2}
-			try(s, 2*onRim*px)
+			if t, ok := s.follow(some, 2*onRim*px); ok && t.coverage(l.rays) > best.coverage(l.rays) {
+				best = t
+			}
 		}
 	}
 	if best.depth == 0 {
 		return best, false
 	}
-	rough := best
-	best = shaftTrace{}
-	for off := -1.5; off <= 1.5; off += 0.25 {
-		s := rough.shaft
-		if s.depth += off * px / perMM; s.depth > 0 {
-			try(s, onRim*px)
-		}
-	}
+	best, _ = best.collect(all, 2*onRim*px)
+	best = best.settle(all, onRim*px, 0.25*px/perMM, most)
 	seen, n := best.coverage(l.rays), float64(l.rays)
 	ok := seen > share+shaftWorth && float64(len(best.mouthAt)) > leastMouth*n && float64(best.far) > leastEnd*n
 	return best, ok

@@ -1,0 +1,116 @@
+package vision
+
+import (
+	"math"
+	"testing"
+
+	"trimscribe/calib"
+)
+
+// The reference of these tests is the picture's own geometry, drawn by the camera
+// model: a cylinder's wall under its mouth, circles about one axis.
+
+// A wall of just the face's light leaves of the mouth's edge only one side.
+func TestAWallAsLightAsTheFaceDoesNotMoveTheMouth(t *testing.T) {
+	cam := leaning()
+	for _, c := range []struct{ r, depth float64 }{{2.6, 3}, {22, 5}} {
+		mouth := calib.Circle{Centre: calib.Point{X: 2.3, Y: -1.7}, R: c.r}
+		p := pictured(cam, func(px calib.Point) float64 {
+			onFace := cam.ToPlane(px, 0).Dist(mouth.Centre) > mouth.R
+			onWall := cam.ToPlane(px, -c.depth).Dist(mouth.Centre) > mouth.R
+			if onFace || onWall {
+				return 0.3
+			}
+			return 0.02
+		})
+		guess := mouth
+		guess.Centre.X += 0.05 * c.r
+		rim, ok := traceRim(p, cam, 0, guess, leastCoverage)
+		if !ok {
+			t.Errorf("radius %g: not traced", c.r)
+			continue
+		}
+		fit, ok := fitProfile(p, cam, rim)
+		if !ok {
+			t.Errorf("radius %g: not fitted", c.r)
+			continue
+		}
+		got := fit.circle()
+		if d := got.Centre.Dist(mouth.Centre); d > 0.05 || math.Abs(got.R-c.r) > 0.05 {
+			t.Errorf("radius %g: centre %.3f mm off, radius %+.3f (traced %.3f off)", c.r, d, got.R-c.r, rim.Centre.Dist(mouth.Centre))
+		}
+	}
+}
+
+// tracedAll traces the circles of these radii about one middle.
+func tracedAll(t *testing.T, p *Photo, cam calib.Camera, middle calib.Point, radii ...float64) (rims []Rim) {
+	t.Helper()
+	for _, r := range radii {
+		rim, ok := traceRim(p, cam, 0, calib.Circle{Centre: middle, R: r}, leastCoverage)
+		if !ok || math.Abs(rim.R-r) > 0.3 {
+			t.Fatalf("no circle of radius %g was traced", r)
+		}
+		rims = append(rims, rim)
+	}
+	return rims
+}
+
+// Rings between which one looks in are a guard, and the outermost edge the grille's;
+// a ring of the face's own light is a collar, and the innermost is.
+func TestAGuardsRingsAreNoCollar(t *testing.T) {
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	guard := pictured(cam, func(px calib.Point) float64 {
+		switch r := cam.ToPlane(px, 0).Dist(middle); {
+		case r > 24, r > 16 && r < 18, r > 10 && r < 12:
+			return 0.3
+		}
+		return 0.03
+	})
+	rims := tracedAll(t, guard, cam, middle, 24, 18, 12)
+	markCollars(guard, cam, rims)
+	if rims[0].Odds() < 3 || rims[1].Odds() > -2 || rims[2].Odds() > -2 {
+		t.Errorf("a guard's circles have the odds %.1f, %.1f, %.1f", rims[0].Odds(), rims[1].Odds(), rims[2].Odds())
+	}
+	collar := pictured(cam, func(px calib.Point) float64 {
+		switch r := cam.ToPlane(px, 0).Dist(middle); {
+		case math.Abs(r-25.6) < 0.4: // its foot's shade
+			return 0.1
+		case r > 20:
+			return 0.3
+		}
+		return 0.03
+	})
+	rims = tracedAll(t, collar, cam, middle, 26, 20)
+	markCollars(collar, cam, rims)
+	if !rims[0].Collar || rims[1].Odds() < 3 {
+		t.Errorf("a collar's circles have the odds %.1f, %.1f", rims[0].Odds(), rims[1].Odds())
+	}
+}
+
+// A countersink is as wide as its outer edge; a boss, or a bright insert, is not the hole.
+func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	for _, c := range []struct {
+		what    string
+		between float64
+		want    float64
+	}{{"a countersink", 0.18, 3.4}, {"a boss", 0.3, 1.7}, {"an insert", 0.7, 1.7}} {
+		p := pictured(cam, func(px calib.Point) float64 {
+			switch r := cam.ToPlane(px, 0).Dist(middle); {
+			case r < 1.7:
+				return 0.02
+			case r < 3.4 && r > 3.2 && c.between == 0.3: // a boss's foot
+				return 0.2
+			case r < 3.4:
+				return c.between
+			}
+			return 0.3
+		})
+		kept := oneMouth(p, cam, tracedAll(t, p, cam, middle, 1.7, 3.4))
+		if len(kept) != 1 || math.Abs(kept[0].R-c.want) > 0.1 {
+			t.Errorf("%s: kept %d, the first of radius %.2f", c.what, len(kept), kept[0].R)
+		}
+	}
+}
