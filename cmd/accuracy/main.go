@@ -20,6 +20,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 
@@ -39,7 +40,7 @@ type options struct {
 func main() {
 	var o options
 	pflag.IntVar(&o.jobs, "jobs", 1, "how many rows to measure at once")
-	pflag.StringVar(&o.only, "only", "", "only the rows with this `text` in their name")
+	pflag.StringVar(&o.only, "only", "", "only the rows with this `text`, or one of several with commas between, in their name")
 	pflag.BoolVar(&o.large, "large", false, "also the photos too large to be kept: they are rendered first, with POV-Ray, many minutes each")
 	pflag.BoolVar(&o.markdown, "markdown", false, "print the table as Markdown")
 	pflag.BoolVar(&o.traces, "traces", false, "weigh the traced edges against the outlines in the scenes instead; needs POV-Ray")
@@ -68,8 +69,19 @@ func main() {
 	}
 }
 
+// truthFiles lists the truth files with one of the texts, between commas, in their
+// name.
+func truthFiles(dir, only string) ([]string, error) {
+	all, err := filepath.Glob(filepath.Join(dir, "*.json"))
+	return slices.DeleteFunc(all, func(file string) bool {
+		return !slices.ContainsFunc(strings.Split(only, ","), func(text string) bool {
+			return strings.Contains(strings.TrimSuffix(filepath.Base(file), ".json"), text)
+		})
+	}), err
+}
+
 func run(w io.Writer, o options) (sound bool, err error) {
-	truths, err := filepath.Glob(filepath.Join(o.dir, "*"+o.only+"*.json"))
+	truths, err := truthFiles(o.dir, o.only)
 	if err != nil || len(truths) == 0 {
 		return false, fmt.Errorf("there is no such truth file in %s; run this from the top of the repository", o.dir)
 	}
