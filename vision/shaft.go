@@ -127,7 +127,8 @@ func (t shaftTrace) settle(all []crossing, tolerance, step, most float64) shaftT
 // A shaft is believed when its two edges show much more than the best circle does,
 // and each of them its part: they are about half of what is seen.
 const (
-	shaftWorth = 0.15 // more coverage
+	leastShaft = 0.8  // share of the rays that meet either: nothing but dirt hides more
+	shaftWorth = 0.15 // more than the circle's
 	leastMouth = 0.3  // share of the rays that meet the mouth
 	leastEnd   = 0.15 // and the far end
 )
@@ -161,6 +162,6 @@ func traceShaft(p *Photo, cam calib.Camera, z float64, c calib.Circle, l look, s
 	best, _ = best.collect(all, 2*onRim*px)
 	best = best.settle(all, onRim*px, 0.25*px/perMM, most)
 	seen, n := best.coverage(l.rays), float64(l.rays)
-	ok := seen > share+shaftWorth && float64(len(best.mouthAt)) > leastMouth*n && float64(best.far) > leastEnd*n
+	ok := seen > leastShaft && seen > share+shaftWorth && float64(len(best.mouthAt)) > leastMouth*n && float64(best.far) > leastEnd*n
 	return best, ok
 }
