@@ -216,7 +216,7 @@ func weighScenes(t *testing.T, n int, seed uint64, scene func(*rand.Rand) madeSc
 func TestMadeScenesLieWithinU95(t *testing.T) {
 	scenes, points, low, high := 100, 60, 0.91, 0.99
 	if *sweep {
-		scenes, points, low, high = 250, 90, 0.93, 0.98
+		scenes, points, low, high = 400, 120, 0.93, 0.98
 	}
 	kinds := map[string]Assumptions{"focal length by Exif": exifLens()}
 	if *sweep {
@@ -259,7 +259,7 @@ func TestMadeScenesLieWithinU95(t *testing.T) {
 func TestMadeScenesOneInputAtATime(t *testing.T) {
 	scenes, points, low, high := 30, 60, 0.6, 1.4
 	if *sweep {
-		scenes, points, low, high = 120, 90, 0.7, 1.15
+		scenes, points, low, high = 200, 120, 0.7, 1.15
 	}
 	for k, g := range Groups {
 		only := draw{GroupEdges: 0.2} // some noise there always is

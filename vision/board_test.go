@@ -77,7 +77,7 @@ func tiltedViews(l calib.Lens, b calib.Board, n int, tilt, noise float64, rnd *r
 	return out
 }
 
-// sweep draws more: go test ./vision -run Honest -sweep.
+// sweep draws more: go test ./vision -run 'Honest|Circles' -sweep.
 var sweep = flag.Bool("sweep", false, "draw made views by the dozen")
 
 // Made views with noise: the lens that made them lies within U95 about 95
@@ -87,9 +87,9 @@ func TestCalibrateLensIsHonest(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	truth := calib.Lens{Width: 4032, Height: 3024, Fx: 3080, Fy: 3080, Cx: 2031, Cy: 1496, K1: 0.08, K2: -0.15, P1: 0.0008, P2: -0.0005}
 	board := calib.Board{Columns: 9, Rows: 6, Cell: 20}
-	draws, least := 6, 0.85
+	draws := 8
 	if *sweep {
-		draws, least = 40, 0.92
+		draws = 40
 	}
 	inside, all := 0.0, 0.0
 	for range draws {
@@ -107,7 +107,7 @@ func TestCalibrateLensIsHonest(t *testing.T) {
 			t.Errorf("the focal length's uncertainty is %.1f px", u[0])
 		}
 	}
-	if share := inside / all; share < least || share > 0.99 {
+	if share := inside / all; share < 0.91 || share > 0.99 {
 		t.Errorf("the truth lay within U95 in %.1f of 100", 100*share)
 	}
 }

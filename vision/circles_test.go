@@ -11,7 +11,11 @@ import (
 // circles found, where the ray tracer cut them. The camera is the ray
 // tracer's own, so that only the finding is tried.
 func TestCirclesAreWhereTheRayTracerCutThem(t *testing.T) {
-	for _, name := range []string{"door-insert-dark", "dash-pod-light"} {
+	names := []string{"door-insert-dark", "dash-pod-light"}
+	if *sweep {
+		names = append(names, "bus-overhead-large")
+	}
+	for _, name := range names {
 		p, tr := testPhoto(t, name)
 		rims := FindCircles(p, tr.camera(), Search{})
 		for _, want := range append(tr.Holes, tr.Grille) {
