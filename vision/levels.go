@@ -201,10 +201,10 @@ func (q *levelEquations) follow(n int, right [mostLevels]float64) [mostLevels]fl
 	return levelEquations{a: q.a, b: right}.free(n)
 }
 
-// free solves the equations without bounds, by Cholesky's decomposition; what
-// no sample sees comes out as nought.
+// free solves the equations without bounds, by Cholesky's decomposition. What
+// no sample sees comes out as nought, and what hardly shows as little.
 func (q levelEquations) free(n int) (level [mostLevels]float64) {
-	const tiny = 1e-9
+	const tiny = 1e-3
 	a := &q.a
 	for i := range n {
 		for j := range i {

@@ -109,14 +109,21 @@ const levelCost = 2.5
 // what is left tells only that the blur is not just as the model has it.
 const quiet = 0.4
 
-// levels is how many levels the rays show, each a number that is free.
+// levels is how many levels the rays plainly show, each a number that is free. A lip
+// has none: its light follows from the face's.
 func (m rimProfile) levels(x []float64) int {
 	n := 0
 	edges := make([]float64, 0, mostEdges)
 	for _, ray := range m.rays {
-		n += 1 + len(m.edgesOn(ray, x, edges))
+		on := m.edgesOn(ray, x, edges)
 		if m.lip != sharp {
-			n-- // its level follows from the face's
+			on = on[1:]
+		}
+		n += 2
+		for k := range len(on) - 1 {
+			if on[k]-on[k+1] > leastBand {
+				n++
+			}
 		}
 	}
 	return n
@@ -189,23 +196,16 @@ func (m rimProfile) raySlopes(ray profiledRay, x []float64) [][rayParams]float64
 	}
 	y := slices.Clone(x)
 	steps := m.steps()
-	at, above, below := m.edgesOn(ray, x, nil), make([]float64, 0, mostEdges), make([]float64, 0, mostEdges)
+	above, below := make([]float64, 0, mostEdges), make([]float64, 0, mostEdges)
 	for _, p := range m.shape() {
-		y[p] = x[p] + steps[p]
+		h := 0.01 * steps[p] // so short that it seldom meets where an edge goes behind another
+		y[p] = x[p] + h
 		above = m.edgesOn(ray, y, above)
-		y[p] = x[p] - steps[p]
+		y[p] = x[p] - h
 		below = m.edgesOn(ray, y, below)
 		y[p] = x[p]
-		// An edge may go behind another by the step; then one side tells.
-		hi, lo, h := above, below, 2*steps[p]
-		if len(hi) != len(at) {
-			hi, h = at, h/2
-		}
-		if len(lo) != len(at) {
-			lo, h = at, h/2
-		}
-		for e := range at {
-			out[p][e] = (hi[e] - lo[e]) / h
+		for e := range above {
+			out[p][e] = (above[e] - below[e]) / (2 * h)
 		}
 	}
 	return out
@@ -222,7 +222,8 @@ func (m rimProfile) shape() []int {
 
 // edgesOn returns where a ray meets the circles, in pixels from its first
 // sample, the mouth first and the rest further in; what is no further in than
-// the one before it is not there. With a lip, the first band is that.
+// the one before it is where that is, so that nothing comes or goes by leaps. With
+// a lip, the first band is that.
 func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []float64 {
 	low := m.innermost(m.px)
 	meet := func(c calib.Circle) float64 { return (crossingOf(ray.Station, c) - low) / m.px }
@@ -238,9 +239,7 @@ func (m rimProfile) edgesOn(ray profiledRay, x []float64, edges []float64) []flo
 	wall := meet(calib.Circle{Centre: opening.Centre.Add(m.sink.Mul(depth)), R: r})
 	shadow := meet(calib.Circle{Centre: opening.Centre.Add(calib.Point{X: x[pU], Y: x[pV]}), R: r})
 	for _, at := range [2]float64{math.Max(wall, shadow), math.Min(wall, shadow)} {
-		if edges[len(edges)-1]-at > leastBand {
-			edges = append(edges, at)
-		}
+		edges = append(edges, math.Min(edges[len(edges)-1], at))
 	}
 	return edges
 }
