@@ -12,6 +12,7 @@ import (
 
 // A wall of just the face's light leaves of the mouth's edge only one side.
 func TestAWallAsLightAsTheFaceDoesNotMoveTheMouth(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	for _, c := range []struct{ r, depth float64 }{{2.6, 3}, {22, 5}} {
 		mouth := calib.Circle{Centre: calib.Point{X: 2.3, Y: -1.7}, R: c.r}
@@ -58,6 +59,7 @@ func tracedAll(t *testing.T, p *Photo, cam calib.Camera, middle calib.Point, rad
 // Rings between which one looks in are a guard, and the outermost edge the grille's;
 // a ring of the face's own light is a collar, and the innermost is.
 func TestAGuardsRingsAreNoCollar(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	middle := calib.Point{X: 1.2, Y: -0.8}
 	guard := pictured(cam, func(px calib.Point) float64 {
@@ -90,6 +92,7 @@ func TestAGuardsRingsAreNoCollar(t *testing.T) {
 
 // A countersink is as wide as its outer edge; a boss, or a bright insert, is not the hole.
 func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
+	t.Parallel()
 	cam := leaning()
 	middle := calib.Point{X: 1.2, Y: -0.8}
 	for _, c := range []struct {

@@ -17,8 +17,8 @@ import (
 // fitted once more, as what it is. The wall's end and the shadow are circles as
 // wide as the opening, deeper and so seen moved to one side; along each ray the photo should
 // show the face, a band or two, and what lies behind, each of one level, blurred
-// together. The levels are free on every ray; the circles and the blur are the
-// same all round.
+// together. The levels are free on every ray; the circles are the same all round,
+// and so is the blur, but for a hand's motion, and how a lip's light goes round.
 type rimProfile struct {
 	profiles
 	lip    lip
