@@ -111,7 +111,7 @@ func (m rimProfile) light(x []float64) {
 // a broken edge, go all round as a lip does and are worth some. Where another
 // hole of the kind has the lip, little is needed.
 const (
-	lipWorth  = 6.0
+	lipWorth  = 8.0
 	likeWorth = 1.5
 )
 

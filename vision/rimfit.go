@@ -28,10 +28,19 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 		return rimFit{}, false
 	}
 	f = rimFit{rimProfile: m, Result: bare}
+	sharpest := m.left(bare.X)
 	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil && m.shows(walls.X) {
-		f = f.or(rimFit{rimProfile: m, Result: walls}, wallWorth)
+		worth := wallWorth
+		if rim.wall > 0 { // the trace has one already
+			worth = 0
+		}
+		f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
+		sharpest = math.Min(sharpest, m.left(walls.X))
 	}
-	f = f.orLip(lipWorth, f.lipTries(chamfer), f.lipTries(fillet))
+	// A lip must be worth more than what a wall explains, though that be too little to be
+	// believed.
+	worth := lipWorth + (f.left(f.X)-sharpest)/float64(len(f.rays))
+	f = f.orLip(worth, f.lipTries(chamfer), f.lipTries(fillet))
 	return f, !f.strays(f.X)
 }
 
