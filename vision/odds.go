@@ -67,8 +67,17 @@ func (a Appearance) holeOdds() float64 {
 		// face; the lit top of a post is a little lighter.
 		mouth = math.Abs(mouth-0.15) - 0.15
 	}
-	return 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
+	odds := 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
+	// What is inside is seldom just as light as the face: that is a ring embossed in
+	// it, a mark or a stain, however plain its edge.
+	if plain := math.Abs(a.Contrast) * a.Agreement; plain < plainMouth {
+		odds -= 3 * (1 - plain/plainMouth)
+	}
+	return odds
 }
+
+// plainMouth is the contrast from which on an inside is plainly not the face.
+const plainMouth = 0.15
 
 // roundEnd is the coverage below which a circle is rather the round end of
 // something longer.
