@@ -12,6 +12,7 @@ type Candidate struct {
 	Circle          // mm, in its own plane
 	Kind    string  // KindHole, KindGrille or KindTweeter
 	Quality float64 // log odds, from its edge alone, that it is a real opening
+	Inside  float64 // contrast of its middle with the face: 1 as black as can be, 0 as the face, -1 all light
 	Why     string  // its edge in words, for the survey
 
 	Outline *Outline   // of what is not round, nil else; the circle is then its Round

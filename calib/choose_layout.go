@@ -11,7 +11,9 @@ import (
 // made by one core pin, and lie about the grille so that the part sits even.
 const (
 	sizeSpread  = 0.03 // of the log of hole diameters within one layout
-	reachSpread = 0.18 // of the log of distances from the grille's centre
+	reachSpread = 0.05 // of the log of distances from the grille's centre, where all are meant to be one
+	looseSpread = 0.25 // of the same, where each hole lies where there was room
+	inLoose     = 0.5  // share of layouts in which they do
 	angleSpread = 0.35 // of the angles against an even spacing, radians
 	anyhow      = 0.2  // share of layouts whose angles follow no rule, as where only one side has room
 	mostHoles   = 4    // tried without being told
@@ -137,7 +139,7 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 		odds += math.Min(0, cands[i].Quality) + cands[i].shapeOdds()
 		size[k] = math.Log(cands[i].R)
 	}
-	odds += likeness(size, sizeSpread, straySize)
+	odds += likeness(size, sizeSpread, straySize) + insideOdds(cands, set)
 	if grille < 0 {
 		return odds
 	}
@@ -148,7 +150,9 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 		angle[k] = math.Atan2(d.Y, d.X)
 	}
 	even := math.Exp(likeness(evenness(angle), angleSpread, strayAngle))
-	return odds + likeness(reach, reachSpread, strayReach) + math.Log((1-anyhow)*even+anyhow)
+	alike := math.Exp(likeness(reach, reachSpread, strayReach))
+	loose := math.Exp(likeness(reach, looseSpread, strayReach))
+	return odds + math.Log((1-inLoose)*alike+inLoose*loose) + math.Log((1-anyhow)*even+anyhow)
 }
 
 // likeness is the log odds that the values are normal about their own mean
@@ -181,4 +185,26 @@ func evenness(angle []float64) []float64 {
 		a[i] -= 2 * math.Pi * float64(i) / float64(len(a))
 	}
 	return a
+}
+
+// Holes of one kind look alike inside, unless a screw, dirt or a ray of light is
+// in one: by how much their contrast with the face may differ, and the most that
+// a difference speaks against a hole.
+const (
+	insideSpread = 0.12
+	mostUnlike   = 1.5
+)
+
+// insideOdds is the log odds of how alike the holes look inside.
+func insideOdds(cands []Candidate, set []int) float64 {
+	mean := 0.0
+	for _, i := range set {
+		mean += cands[i].Inside / float64(len(set))
+	}
+	odds := 0.0
+	for _, i := range set {
+		u := (cands[i].Inside - mean) / insideSpread
+		odds -= math.Min(u*u/2, mostUnlike)
+	}
+	return odds
 }

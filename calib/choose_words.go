@@ -159,9 +159,9 @@ func misplaced(cands []Candidate, best Choice, i int) string {
 		near, far = math.Min(near, d), math.Max(far, d)
 	}
 	switch d := cands[i].Centre.Dist(hub); {
-	case d > far*(1+reachSpread):
+	case d > far*(1+looseSpread):
 		return fmt.Sprintf("but %.0f mm from the grille's centre and H1 %.0f", d, cands[best.Holes[0]].Centre.Dist(hub))
-	case d < near*(1-reachSpread):
+	case d < near*(1-looseSpread):
 		return fmt.Sprintf("but only %.0f mm from the grille's centre", d)
 	}
 	return "but not evenly about the grille with the others"

@@ -14,7 +14,8 @@ const (
 	grilleScale    = 2.0  // px per mm of the views in which outlines are looked for
 	grilleBlur     = 1.2  // mm: a mesh is grey from afar
 	grillesTraced  = 12   // blobs traced of each view, the plainest first
-	plainGrille    = 0.75 // least coverage
+	plainGrille    = 0.6  // least coverage
+	plainFree      = 0.7  // and of a free outline, which bends to whatever edges there are
 	roundGrille    = 0.18 // by how much more of its outline must show an edge than of a circle
 	mostGrilleLong = 160.0
 
@@ -42,7 +43,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 				round = math.Max(round, r.Coverage)
 			}
 		}
-		return o, ok && o.Coverage > plainGrille && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
+		return o, ok && o.isPlain() && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
@@ -61,6 +62,15 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		o.LongU = math.Hypot(o.LongU, u)
 	})
 	return out
+}
+
+// isPlain tells whether enough of the outline shows. Where what is behind the mouth is as
+// light as the face, as a mesh may be, some of it does not.
+func (o Opening) isPlain() bool {
+	if o.Shape == calib.ShapeFree {
+		return o.Coverage > plainFree
+	}
+	return o.Coverage > plainGrille
 }
 
 // isGrille tells whether its width is a grille's.

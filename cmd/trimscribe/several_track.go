@@ -109,14 +109,20 @@ func (t *track) covers(o *track) bool {
 // words says how a track looks, for a person.
 func (t *track) words() string {
 	seen := 0
-	var best *vision.Rim
 	for _, r := range t.rims {
 		if r != nil {
 			seen++
-			if best == nil || r.Odds() > best.Odds() {
-				best = r
-			}
 		}
 	}
-	return fmt.Sprintf("in %d of %d photos; %s", seen, len(t.rims), best.Words())
+	return fmt.Sprintf("in %d of %d photos; %s", seen, len(t.rims), t.best().Words())
+}
+
+// best is the plainest of its rims.
+func (t *track) best() (best *vision.Rim) {
+	for _, r := range t.rims {
+		if r != nil && (best == nil || r.Odds() > best.Odds()) {
+			best = r
+		}
+	}
+	return best
 }

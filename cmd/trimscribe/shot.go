@@ -135,7 +135,7 @@ func (s *shot) candidates(f *photoFlags, m *calib.Measured) []calib.Candidate {
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 	out := make([]calib.Candidate, len(rims))
 	for i, r := range rims {
-		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Why: r.Words()}
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Inside: r.Core, Why: r.Words()}
 	}
 	return out
 }
