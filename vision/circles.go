@@ -56,6 +56,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
+	markChance(cam, out)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
 	return unlike(out) // two traces may have been of one rim
 }

@@ -29,6 +29,7 @@ const (
 	coaxialFrom   = 0.70 // radii looked at, as shares of the first circle's
 	coaxialTo     = 1.25
 	coaxialHeight = 8.0  // most difference in height, mm
+	coaxialOff    = 0.12 // most distance of the centres as seen, as a share of the first circle's radius
 	coaxialShare  = 0.33 // least share of rays, above what chance gives
 )
 
@@ -41,7 +42,7 @@ func coaxial(p *Photo, cam calib.Camera, rim Rim) []coaxialEdge {
 	all := raysFrom(p, cam, rim.Z, rim.Centre, look.rays).crossings(v.low, v.high, look)
 
 	line, perMM := parallax(cam, rim)
-	most := clamp(coaxialHeight*perMM, 3*px, 0.12*rim.R)
+	most := clamp(coaxialHeight*perMM, 3*px, coaxialOff*rim.R)
 	steps := int(most/v.bin) + 1
 	shares := make([][]float64, 2*steps+1)
 	chance, n := 0.0, 0.0
@@ -175,4 +176,27 @@ func (r Rim) inner(edges []coaxialEdge, cam calib.Camera, given bool) *coaxialEd
 		best, next = &inside[i], e.R
 	}
 	return best
+}
+
+// offAxis is how far off the line that circles about one axis lie on, mm, one's
+// centre is when it is not about that axis.
+const offAxis = 0.4
+
+// markChance marks the circles in a plainer one that would share its axis but for
+// lying where nothing about that axis can be seen, at whatever height. In a mesh
+// there are such by chance.
+func markChance(cam calib.Camera, rims []Rim) {
+	for i := range rims {
+		r := &rims[i]
+		for _, o := range rims {
+			off := r.Centre.Sub(o.Centre)
+			if r.isHole() || r.R >= o.R-collarWall || r.Coverage > 0.8*o.Coverage || off.Norm() > coaxialOff*o.R {
+				continue
+			}
+			line, _ := parallax(cam, o)
+			across := calib.Point{X: -line.Y, Y: line.X}
+			px := 1 / cam.PxPerMM(o.Centre, o.Z)
+			r.Within = r.Within || math.Abs(across.Dot(off)) > math.Max(offAxis, 3*px)
+		}
+	}
 }

@@ -54,3 +54,26 @@ func TestTheOpeningIsFoundInsideItsCollar(t *testing.T) {
 		t.Errorf("the edge at the height given is passed over for one lower")
 	}
 }
+
+// What is seen of a circle about the axis is what the camera's own projection says.
+func TestACircleOffTheAxisIsChance(t *testing.T) {
+	cam := leaning()
+	mouth := Rim{Circle: calib.Circle{Centre: calib.Point{X: 30, Y: -20}, R: 22}, Appearance: Appearance{Coverage: 0.95}}
+	for _, height := range []float64{-6, -2, 0, 2, 5} {
+		on := cam.Carry(calib.Circle{Centre: mouth.Centre, R: 20}, height, 0)
+		line, _ := parallax(cam, mouth)
+		off := on
+		off.Centre = on.Centre.Add(calib.Point{X: -line.Y, Y: line.X}.Mul(0.7))
+		for _, c := range []struct {
+			circle   calib.Circle
+			coverage float64
+			chance   bool
+		}{{on, 0.5, false}, {off, 0.5, true}, {off, 0.9, false}} {
+			rims := []Rim{mouth, {Circle: c.circle, Appearance: Appearance{Coverage: c.coverage}}}
+			markChance(cam, rims)
+			if rims[0].Within || rims[1].Within != c.chance {
+				t.Errorf("height %g: %v taken for chance: %v", height, c.circle, rims[1].Within)
+			}
+		}
+	}
+}

@@ -15,7 +15,7 @@ const (
 	grilleBlur     = 1.2  // mm: a mesh is grey from afar
 	grillesTraced  = 12   // blobs traced of each view, the plainest first
 	plainGrille    = 0.6  // least coverage
-	plainFree      = 0.7  // and of a free outline, which bends to whatever edges there are
+	plainFree      = 0.75 // and of a free outline, which bends to whatever edges there are
 	roundGrille    = 0.18 // by how much more of its outline must show an edge than of a circle
 	mostGrilleLong = 160.0
 
