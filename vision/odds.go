@@ -69,8 +69,8 @@ func (a Appearance) holeOdds() float64 {
 	}
 	odds := 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 	// What is inside is seldom just as light as the face: that is a ring embossed in
-	// it, a mark or a stain, however plain its edge.
-	if plain := math.Abs(a.Contrast) * a.Agreement; plain < plainMouth {
+	// it, a mark or a stain, however plain its edge. Out of focus, only the middle tells.
+	if plain := math.Max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core)); plain < plainMouth {
 		odds -= 3 * (1 - plain/plainMouth)
 	}
 	return odds

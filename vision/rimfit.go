@@ -31,7 +31,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	sharpest := m.left(bare.X)
 	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil && m.shows(walls.X) {
 		worth := wallWorth
-		if rim.wall > 0 { // the trace has one already
+		if m.plainWall(rim.wall, bare.X) {
 			worth = 0
 		}
 		f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
@@ -60,6 +60,12 @@ func (f rimFit) or(o rimFit, worth float64) rimFit {
 		o.plain = over
 	}
 	return o
+}
+
+// plainWall tells whether a wall that the trace has is seen wider than a blurred
+// edge is: then the photo shows it, whatever form explains it.
+func (m rimProfile) plainWall(depth float64, x []float64) bool {
+	return depth*m.sink.Norm() > 2*math.Exp(x[pBlur])*m.px
 }
 
 // circle is the mouth found, and its covariance as Rim.Cov has it.
