@@ -197,8 +197,15 @@ func (m *Measured) distance(i int, di Point, j int, dj Point) (mm float64, b Bud
 
 // lift is how far each corner of a square's sheet stands off the panel's face,
 // mm (standard uncertainty): a tenth is the paper itself, and what a taped or
-// pressed sheet rises by at its ends is some tenths (common practice).
+// pressed sheet rises by at its ends is some tenths (common practice). A sheet
+// that is seen to be bent rises by more: one corner that is lifted by h bends a
+// sheet by h/4 against its own mean plane, and four that stand off by u each, by
+// themselves, twist it by u/2. The photo shows the bend alone; how the sheet
+// leans as a whole looks like the camera's own tilt.
 const lift = 0.1
+
+// lift is that of a sheet's corners, mm.
+func (q PlacedSquare) lift() float64 { return math.Hypot(lift, 2*q.Bend) }
 
 // A faceLie is what the squares leave open of the face that they lie on: the
 // covariance of the height and the two slopes of the plane through their
@@ -208,12 +215,13 @@ type faceLie struct{ inv Mat3 }
 func lieOf(squares []PlacedSquare) faceLie {
 	var normal Mat3
 	for _, q := range squares {
+		u := q.lift()
 		for _, k := range [4]Point{{-0.5, 0.5}, {0.5, 0.5}, {0.5, -0.5}, {-0.5, -0.5}} {
 			p := place(Point{k.X * q.Size[0], k.Y * q.Size[1]}, q.Centre, q.Turn)
 			b := [3]float64{1, p.X, p.Y}
 			for i := range 3 {
 				for j := range 3 {
-					normal[i][j] += b[i] * b[j] / (lift * lift)
+					normal[i][j] += b[i] * b[j] / (u * u)
 				}
 			}
 		}

@@ -195,15 +195,17 @@ const (
 	mostUnlike   = 1.5
 )
 
-// insideOdds is the log odds of how alike the holes look inside.
+// insideOdds is the log odds of how alike the holes look inside. Most do: so one
+// that does not is told from the middle of them, and not from their mean.
 func insideOdds(cands []Candidate, set []int) float64 {
-	mean := 0.0
-	for _, i := range set {
-		mean += cands[i].Inside / float64(len(set))
+	v := make([]float64, len(set))
+	for k, i := range set {
+		v[k] = cands[i].Inside
 	}
+	middle := median(v)
 	odds := 0.0
-	for _, i := range set {
-		u := (cands[i].Inside - mean) / insideSpread
+	for _, inside := range v {
+		u := (inside - middle) / insideSpread
 		odds -= math.Min(u*u/2, mostUnlike)
 	}
 	return odds

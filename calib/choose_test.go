@@ -78,3 +78,29 @@ func TestChooseHoles(t *testing.T) {
 		}
 	}
 }
+
+// Holes made by one pin look alike inside, and most sets lie at one distance
+// from the grille's centre: what differs in either is a stray, if of the same size too.
+func TestChooseHolesThatAreAlike(t *testing.T) {
+	inside := func(cands []Candidate, dark ...float64) []Candidate {
+		for i, v := range dark {
+			cands[i+1].Inside = v
+		}
+		return cands
+	}
+	three := [][3]float64{{80, 36, 6.2}, {210, 36, 6.22}, {320, 35, 6.21}, {20, 60, 6.15}}
+	for name, c := range map[string]struct {
+		cands  []Candidate
+		want   []int
+		doubts bool
+	}{
+		"a blind hole farther out":       {inside(about(three...), 0.82, 0.86, 0.83, 0.4), []int{1, 2, 3}, false},
+		"one of them holds a screw":      {inside(about(three[:3]...), 0.82, 0.86, -0.4), []int{1, 2, 3}, false},
+		"opposite, and one twice as far": {about([3]float64{300, 36, 5.8}, [3]float64{120, 36.5, 5.8}, [3]float64{118, 66, 5.85}), []int{1, 2}, false},
+	} {
+		got := Choose(c.cands, Hints{})
+		if !slices.Equal(chosen(got), c.want) || (len(got.Doubts) > 0) != c.doubts {
+			t.Errorf("%s: chose %v, doubts %q", name, chosen(got), got.Doubts)
+		}
+	}
+}

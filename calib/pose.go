@@ -125,12 +125,11 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 		return nil, err
 	}
 	s := &Solution{Camera: m.camera(res.X), EdgeRMS: res.Scale, model: m, x: res.X, weights: res.Weights, alike: problem.Alike}
+	s.parts = contributions(res, m.known)
+	s.cov = sumOf(s.parts)
 	for i := range squares {
 		s.Squares = append(s.Squares, m.placed(res, i))
 	}
-	s.parts = contributions(res, m.known)
-	s.lieAskew()
-	s.cov = sumOf(s.parts)
 	for _, w := range res.Weights {
 		if w > 0 {
 			s.EdgeSeen++

@@ -81,25 +81,3 @@ func mostBent(bend []float64, size [2]float64) float64 {
 	}
 	return most
 }
-
-// askew is by how much, against how far it is bent, a sheet is likely to lie out of the
-// panel's plane, from its middle to its edge: what lifts a sheet, a fold or a curl, lifts one end of it
-// as much as it bows the middle.
-const askew = 1.0
-
-// lieAskew adds to the pose's uncertainty that a bent sheet does not lie as the panel
-// does. How much it is bent is to be seen; how much it leans as a whole is not,
-// for that looks like the camera's own tilt.
-func (s *Solution) lieAskew() {
-	n := float64(len(s.Squares))
-	var u2, size float64
-	for _, q := range s.Squares {
-		u2 += q.Bend * q.Bend / n
-		size += (q.Size[0] + q.Size[1]) / (2 * n)
-	}
-	lean := askew * math.Sqrt(u2/n) / (size / 2)
-	flat := s.parts[GroupFlat]
-	for i := range 2 {
-		flat.SetSym(iTilt+i, iTilt+i, flat.At(iTilt+i, iTilt+i)+lean*lean)
-	}
-}

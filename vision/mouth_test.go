@@ -117,3 +117,33 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 		}
 	}
 }
+
+// A ring embossed in the face has as plain an edge as a hole, and the face's own
+// light within. Out of focus a hole's edge is faint, and its middle is dark.
+func TestAnEmbossedRingIsHardlyAHole(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	const r = 3.5
+	for name, c := range map[string]struct {
+		light func(from float64) float64
+		hole  bool
+	}{
+		"ring": {func(from float64) float64 { // a groove, one flank of it to the lamp
+			switch off := from - r; {
+			case math.Abs(off) > 0.15:
+				return 0.3
+			case off > 0:
+				return 0.36
+			}
+			return 0.24
+		}, false},
+		"hole out of focus": {func(from float64) float64 { return 0.17 + 0.15*math.Erf((from-r)/1.6) }, true},
+	} {
+		p := pictured(cam, func(px calib.Point) float64 { return c.light(cam.ToPlane(px, 0).Dist(middle)) })
+		rim := tracedAll(t, p, cam, middle, r)[0]
+		if odds := rim.Odds(); c.hole && odds < 0 || !c.hole && odds > -1 {
+			t.Errorf("%s: odds %.1f, %s", name, odds, rim.Words())
+		}
+	}
+}

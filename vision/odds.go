@@ -62,6 +62,7 @@ func (a Appearance) grilleOdds() float64 {
 // holeOdds is the log odds of what has a hole's size.
 func (a Appearance) holeOdds() float64 {
 	mouth := math.Abs(a.Contrast) * a.Agreement
+	differs := math.Max(mouth, math.Abs(a.Core)) // out of focus, only the middle tells
 	if a.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
 		// face; the lit top of a post is a little lighter.
@@ -69,11 +70,8 @@ func (a Appearance) holeOdds() float64 {
 	}
 	odds := 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 	// What is inside is seldom just as light as the face: that is a ring embossed in
-	// it, a mark or a stain, however plain its edge. Out of focus, only the middle tells.
-	if plain := math.Max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core)); plain < plainMouth {
-		odds -= 3 * (1 - plain/plainMouth)
-	}
-	return odds
+	// it, a mark or a stain, however plain its edge.
+	return odds - 3*math.Max(0, 1-differs/plainMouth)
 }
 
 // plainMouth is the contrast from which on an inside is plainly not the face.

@@ -134,6 +134,37 @@ func TestGrilleOutlines(t *testing.T) {
 	}
 }
 
+// The web of a mesh may be just as light as the face: then the outline shows at the
+// mesh's openings and where the wall's shadow lies, and must do.
+func TestAGrilleOutlineWhoseMeshIsAsLightAsTheFace(t *testing.T) {
+	t.Parallel()
+	cam := flatCamera(600, 480)
+	want := calib.Outline{Shape: calib.ShapeRoundedSquare, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.7, Half: [2]float64{19, 19}, Corner: 5}
+	lit := want
+	lit.Centre = lit.Centre.Add(calib.Point{X: 0.8, Y: -0.6})
+	p := drawn(cam, func(q calib.Point) float64 {
+		hole := math.Hypot(math.Remainder(q.X, 2.2), math.Remainder(q.Y, 2.2)) < 0.6
+		switch {
+		case want.Distance(q) > 0:
+			return 0.3
+		case hole || lit.Distance(q) > 0:
+			return 0.05
+		}
+		return 0.3
+	})
+	found := FindGrilleOutlines(p, cam, Search{}, FindCircles(p, cam, Search{}))
+	if len(found) == 0 {
+		t.Fatal("not found")
+	}
+	o := found[0]
+	if off := o.Centre.Dist(want.Centre); off > 2*math.Hypot(math.Sqrt(o.Cov[0][0]), math.Sqrt(o.Cov[1][1])) {
+		t.Errorf("%s over %.2f of it: centre %.3f mm off, covariance %.3v", o.Shape, o.Coverage, off, o.Cov)
+	}
+	if o.Coverage > 0.9 {
+		t.Errorf("an outline that hardly shows is said to be seen over %.2f", o.Coverage)
+	}
+}
+
 // A tweeter's body is found by its known width between circles nearly as
 // wide: its opening's edge, its own foot seen beside it, its shadow, its
 // magnet; a third of its rim is covered.
