@@ -21,6 +21,12 @@ const (
 	leastOdds = 2.0
 )
 
+// isPlain tells whether what was chosen looks like a set of holes at all.
+func isPlain(cands []Candidate, c Choice) bool {
+	return len(c.Holes) > 1 && c.Odds-qualityOf(cands, c.Grille) >= leastOdds &&
+		!slices.ContainsFunc(c.Holes, func(i int) bool { return cands[i].Quality < weakHole })
+}
+
 // doubtsOf says what is in doubt about the best of the options, which are in
 // order of their odds.
 func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []string {

@@ -14,6 +14,7 @@ type Search struct {
 	HoleZ, GrilleZ float64 // heights of the holes' and the grille's planes, mm
 	Reach          float64 // how far from the panel's origin, mm; default 320
 	Papers         []Paper // what lies on the panel, whose print is no opening
+	Closer         bool    // a second look, for holes whose edges hardly show
 }
 
 // reach is how far from the panel's origin is looked, mm.
@@ -42,13 +43,16 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	view := flatten(p, cam, s.reach())
 	guesses := guessCircles(view, 0.45*MinHole, 0.55*MaxGrille)
 	guesses = append(guesses, guessCircles(texture(view), 0.4*MinGrille, 0.55*MaxGrille)...)
+	levels := newPyramid(p, cam, s.Closer)
 	out := findEach(len(guesses), func(i int) (Rim, bool) {
-		g := guesses[i].Circle
-		z := s.HoleZ
-		if 2*g.R > MaxHole*1.3 {
+		g, z, trace := guesses[i].Circle, s.HoleZ, levels.traceRim
+		switch {
+		case 2*g.R > MaxHole*1.3:
 			z = s.GrilleZ
+		case s.Closer:
+			trace = levels.traceHole
 		}
-		r, ok := traceRim(p, cam, z, cam.Carry(g, 0, z), leastCoverage)
+		r, ok := trace(z, cam.Carry(g, 0, z), leastCoverage)
 		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })

@@ -19,6 +19,7 @@ type shot struct {
 	solution *calib.Solution
 	rims     []vision.Rim // circles found, the likeliest first
 	shapes   shapes       // what else was found; in a single photo only
+	closer   bool         // it is looked at a second time
 }
 
 // How many circles of each kind are measured and listed, the likeliest first.
@@ -90,7 +91,7 @@ func (s *shot) findAll(f *photoFlags) {
 // search is where the photo is searched: not where it shows the square's sheet,
 // or print, chips and embossed letters on the card in its place.
 func (s *shot) search(f *photoFlags) vision.Search {
-	return vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm, Papers: papersOf(s.solution)}
+	return vision.Search{HoleZ: f.holeHeight.mm, GrilleZ: f.grilleHeight.mm, Papers: papersOf(s.solution), Closer: s.closer}
 }
 
 // papersOf lists what lies on the panel to measure by.

@@ -25,14 +25,10 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, err
 	}
 	stage("looking for holes and the grille")
-	s.findAll(f)
-
-	stage("measuring")
-	m, err := s.measureRims(f, nil)
+	m, candidates, err := s.findMeasured(f, stage)
 	if err != nil {
 		return nil, err
 	}
-	candidates := s.candidates(f, m.Measured)
 	hints, err := f.hints(p, s.solution.Camera, candidates, m.heights)
 	if err != nil {
 		return nil, err
@@ -67,4 +63,29 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		f.trace.traceEdges(p, survey, s.solution, f.units.Units)
 	}
 	return &found{survey, []calib.Camera{s.solution.Camera}}, nil
+}
+
+// findMeasured finds and measures all that may be a hole or a grille. Where there is no
+// set of holes among it, it looks again, closer, and keeps that if there is one then.
+// Hints have no say in this, for they number what the run before them found.
+func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []calib.Candidate, error) {
+	s.findAll(f)
+	stage("measuring")
+	m, err := s.measureRims(f, nil)
+	if err != nil {
+		return m, nil, err
+	}
+	candidates := s.candidates(f, m.Measured)
+	if s.closer || f.tweeterDiameter.given || calib.Choose(candidates, calib.Hints{}).Plain {
+		return m, candidates, nil
+	}
+	stage("looking closer")
+	second := *s
+	second.closer = true
+	m2, closer, err := second.findMeasured(f, stage)
+	if err != nil || !calib.Choose(closer, calib.Hints{}).Plain {
+		return m, candidates, nil
+	}
+	*s = second
+	return m2, closer, nil
 }
