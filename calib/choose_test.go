@@ -104,3 +104,28 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		}
 	}
 }
+
+// What is no set of holes, or only with one that hardly looks like a hole, is not
+// plain; which of two sets it is has no say.
+func TestAPlainSet(t *testing.T) {
+	pair := [][3]float64{{10, 36, 4.2}, {200, 40, 4.2}}
+	weak := about(pair...)
+	weak[2].Quality = -2.5
+	scattered := about([3]float64{10, 36, 4.2}, [3]float64{30, 90, 6.5})
+	for name, c := range map[string]struct {
+		cands []Candidate
+		want  bool
+	}{
+		"two, opposite":                   {about(pair...), true},
+		"two pairs are as likely":         {about([3]float64{0, 36, 4.2}, [3]float64{180, 36, 4.2}, [3]float64{90, 36, 6.2}, [3]float64{270, 36, 6.2}), true},
+		"one of two hardly is a hole":     {weak, false},
+		"two that have nothing in common": {scattered, false},
+		"one":                             {about(pair[0]), false},
+		"none":                            {about(), false},
+		"two about a faint grille":        {faint(), true},
+	} {
+		if got := Choose(c.cands, Hints{}).Plain; got != c.want {
+			t.Errorf("%s: plain is %v", name, got)
+		}
+	}
+}
