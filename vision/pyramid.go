@@ -2,6 +2,9 @@ package vision
 
 import (
 	"math"
+	"slices"
+
+	"gocv.io/x/gocv"
 
 	"trimscribe/calib"
 )
@@ -22,9 +25,8 @@ type pyramidLevel struct {
 func newPyramid(p *Photo, cam calib.Camera, wanted bool) pyramid {
 	y := pyramid{{p, cam}}
 	for i := 1; wanted && i < len(y); i++ {
-		half := p.half()
-		cam.Width, cam.Height = 2*half.Width, 2*half.Height // an odd row or column is left out
-		p, cam.Lens = half, cam.Scaled(half.Width, half.Height)
+		p = p.half()
+		cam.Lens = cam.Scaled(p.Width, p.Height)
 		y[i] = pyramidLevel{p, cam}
 	}
 	return y
@@ -37,14 +39,17 @@ func (y pyramid) traceRim(z float64, g calib.Circle, least float64) (Rim, bool) 
 
 // half is the photo at half its size, to look for edges in.
 func (p *Photo) half() *Photo {
+	full, err := gocv.NewMatFromBytes(p.Height, p.Width, gocv.MatTypeCV32F, floatBytes(p.Lin))
+	if err != nil {
+		panic(err) // the sizes are ours
+	}
+	defer full.Close()
+	small := gocv.NewMat()
+	defer small.Close()
 	h := &Photo{File: p.File, Width: p.Width / 2, Height: p.Height / 2}
-	h.Lin = make([]float32, h.Width*h.Height)
-	Parallel(h.Height, func(y int) {
-		top, low := p.Lin[2*y*p.Width:], p.Lin[(2*y+1)*p.Width:]
-		for x := range h.Width {
-			h.Lin[y*h.Width+x] = (top[2*x] + top[2*x+1] + low[2*x] + low[2*x+1]) / 4
-		}
-	})
+	gocv.Resize(full, &small, gocvSize(h.Width, h.Height), 0, 0, gocv.InterpolationArea)
+	lin, _ := small.DataPtrFloat32()
+	h.Lin = slices.Clone(lin)
 	return h
 }
 
@@ -55,7 +60,7 @@ const leastAcross = 5.0
 // the photo's own size, at half and at a quarter of it.
 func (y pyramid) traceHole(z float64, g calib.Circle, least float64) (Rim, bool) {
 	best, ok := y.traceRim(z, g, least)
-	for i, level := range y[1:] {
+	for _, level := range y[1:] {
 		px := 1 / level.cam.PxPerMM(g.Centre, z)
 		if ok && best.Coverage >= plainCoverage || g.R < leastAcross*px {
 			break
@@ -67,16 +72,11 @@ func (y pyramid) traceHole(z float64, g calib.Circle, least float64) (Rim, bool)
 			best.Appearance = r.Appearance // the larger photo tells better where it is
 		default:
 			for k, q := range r.Points {
-				r.Points[k] = fullSize(q, i+1)
+				r.Points[k] = level.cam.ToPlane(q, z)
 			}
+			r.Points = project(y[0].cam, r.Points, z)
 			best, ok = r, true
 		}
 	}
 	return best, ok
-}
-
-// fullSize is where a pixel of a level is in the photo at its own size.
-func fullSize(q calib.Point, level int) calib.Point {
-	k := math.Exp2(float64(level))
-	return calib.Point{X: (q.X+0.5)*k - 0.5, Y: (q.Y+0.5)*k - 0.5}
 }

@@ -13,7 +13,7 @@ import (
 func TestAHoleInGrain(t *testing.T) {
 	t.Parallel()
 	cam := leaning()
-	cam.Width-- // an odd column, which a half has no pixel for
+	cam.Width-- // an odd number of columns, so that a half is not just half
 	hole := calib.Circle{Centre: calib.Point{X: 4.2, Y: -3.1}, R: 2.9}
 	rnd := rand.New(rand.NewPCG(3, 1))
 	grain := make([]float64, cam.Width*cam.Height)
