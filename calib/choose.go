@@ -34,7 +34,6 @@ type Choice struct {
 	Holes  []int // indices of candidates, anticlockwise about the grille from its right
 	Grille int   // index, or -1
 	Odds   float64
-	Plain  bool     // that it looks like a set of holes, whether or not it is the right one
 	Doubts []string // sentences; empty when the choice is clear
 
 	Missing []Point  // where holes may have been missed, mm
@@ -92,7 +91,6 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 		best = options[0]
 	}
 	sortAbout(cands, &best)
-	best.Plain = isPlain(cands, best)
 	if h.Holes == 0 && !allPicked(best.Holes, h) {
 		best.Missing = missing(cands, best.Holes, best.Grille)
 	}

@@ -21,11 +21,16 @@ const (
 	leastOdds = 2.0
 )
 
-// isPlain tells whether what was chosen looks like a set of holes at all.
-func isPlain(cands []Candidate, c Choice) bool {
-	return len(c.Holes) > 1 && c.Odds-qualityOf(cands, c.Grille) >= leastOdds &&
+// HasSet tells whether there is a set of holes among the candidates that looks like
+// one, whether or not it is the right one.
+func HasSet(cands []Candidate) bool {
+	c := Choose(cands, Hints{})
+	return len(c.Holes) > 1 && c.layoutOdds(cands) >= leastOdds &&
 		!slices.ContainsFunc(c.Holes, func(i int) bool { return cands[i].Quality < weakHole })
 }
+
+// layoutOdds are the odds of the holes, the grille's own aside.
+func (c Choice) layoutOdds(cands []Candidate) float64 { return c.Odds - qualityOf(cands, c.Grille) }
 
 // doubtsOf says what is in doubt about the best of the options, which are in
 // order of their odds.
@@ -40,7 +45,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	switch {
 	case len(best.Holes) == 0:
 		say("no set of mounting holes was found")
-	case !picked && len(best.Holes) > 1 && best.Odds-qualityOf(cands, best.Grille) < least:
+	case !picked && len(best.Holes) > 1 && best.layoutOdds(cands) < least:
 		say("the holes chosen hardly look like a set of mounting holes")
 	}
 	if !picked {

@@ -105,9 +105,9 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 	}
 }
 
-// What is no set of holes, or only with one that hardly looks like a hole, is not
-// plain; which of two sets it is has no say.
-func TestAPlainSet(t *testing.T) {
+// Two or more holes that go together are a set, unless one hardly looks like a hole;
+// which of two sets it is has no say.
+func TestHasSet(t *testing.T) {
 	pair := [][3]float64{{10, 36, 4.2}, {200, 40, 4.2}}
 	weak := about(pair...)
 	weak[2].Quality = -2.5
@@ -124,8 +124,8 @@ func TestAPlainSet(t *testing.T) {
 		"none":                            {about(), false},
 		"two about a faint grille":        {faint(), true},
 	} {
-		if got := Choose(c.cands, Hints{}).Plain; got != c.want {
-			t.Errorf("%s: plain is %v", name, got)
+		if got := HasSet(c.cands); got != c.want {
+			t.Errorf("%s: has a set: %v", name, got)
 		}
 	}
 }

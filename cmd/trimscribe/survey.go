@@ -76,14 +76,14 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 		return m, nil, err
 	}
 	candidates := s.candidates(f, m.Measured)
-	if s.closer || f.tweeterDiameter.given || calib.Choose(candidates, calib.Hints{}).Plain {
+	if s.closer || f.tweeterDiameter.given || calib.HasSet(candidates) {
 		return m, candidates, nil
 	}
 	stage("looking closer")
 	second := *s
 	second.closer = true
 	m2, closer, err := second.findMeasured(f, stage)
-	if err != nil || !calib.Choose(closer, calib.Hints{}).Plain {
+	if err != nil || !calib.HasSet(closer) {
 		return m, candidates, nil
 	}
 	*s = second
