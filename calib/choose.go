@@ -15,6 +15,8 @@ type Candidate struct {
 	Inside  float64 // contrast of its middle with the face: 1 as black as can be, 0 as the face, -1 all light
 	Why     string  // its edge in words, for the survey
 
+	Shift HeightShift // how it follows its height; zero where that was solved
+
 	Outline *Outline   // of what is not round, nil else; the circle is then its Round
 	HalfU   [2]float64 // standard uncertainty, by its edge alone, of half its long and half its short width, mm
 }

@@ -76,8 +76,10 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	if len(best.Missing) > 0 {
 		say("%s", missingDoubt(cands, best))
 	}
-	if d := collarDoubt(cands, h, best.Grille); d != "" {
-		say("%s", d)
+	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best)} {
+		if d != "" {
+			say("%s", d)
+		}
 	}
 	return doubts
 }

@@ -23,6 +23,22 @@ func collared(apart, r float64) []Candidate {
 	return append(cands, Candidate{Circle: Circle{Point{apart, 0}, r}, Kind: KindGrille, Quality: 1})
 }
 
+// raised is a grille on the top of a collar, seen slid to the left by mm, with holes at
+// these angles about the place below it and perhaps the collar's foot.
+func raised(mm float64, foot bool, angles ...float64) []Candidate {
+	var holes [][3]float64
+	for _, a := range angles {
+		holes = append(holes, [3]float64{a, 40, 4.2})
+	}
+	cands := about(holes...)
+	cands[0].Centre.X = -mm
+	cands[0].Shift = HeightShift{X: 0.3, Y: 0.05}
+	if foot {
+		cands = append(cands, Candidate{Circle: Circle{R: 25}, Kind: KindGrille, Quality: -2.5})
+	}
+	return cands
+}
+
 func faint() []Candidate {
 	cands := about([3]float64{10, 40, 4.2}, [3]float64{200, 42, 4.2})
 	cands[0].Quality = -0.5
@@ -64,6 +80,12 @@ func TestChooseHoles(t *testing.T) {
 		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
 		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
+		"a collar's foot round it":         {raised(1.5, true, 0, 180), Hints{}, []int{1, 2}, true},
+		"a collar's foot, height known":    {raised(1.5, true, 0, 180), Hints{GrilleHeight: true}, []int{1, 2}, false},
+		"beside four even holes":           {raised(1.5, false, 45, 135, 225, 315), Hints{}, []int{1, 2, 3, 4}, true},
+		"beside four even holes, by less":  {raised(0.5, false, 45, 135, 225, 315), Hints{}, []int{1, 2, 3, 4}, false},
+		"beside four even holes, upwards":  {raised(-1.5, false, 45, 135, 225, 315), Hints{}, []int{1, 2, 3, 4}, false},
+		"beside three uneven holes":        {raised(1.5, false, 90, 200, 340), Hints{}, []int{1, 2, 3}, false},
 		"a collar round it":                {collared(0.4, 25), Hints{}, []int{1, 2}, false},
 	} {
 		got := Choose(c.cands, c.hints)

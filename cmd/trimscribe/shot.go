@@ -129,8 +129,12 @@ func (s *shot) findings() calib.PhotoFindings {
 }
 
 // candidates is all that was found, in the terms of the choice.
-func (s *shot) candidates(f *photoFlags, m *calib.Measured) []calib.Candidate {
-	return append(candidatesOf(s.rims, m), s.shapes.candidates(f, m, len(s.rims))...)
+func (s *shot) candidates(f *photoFlags, m measuredRims) []calib.Candidate {
+	out := append(candidatesOf(s.rims, m.Measured), s.shapes.candidates(f, m.Measured, len(s.rims))...)
+	for i := range out {
+		out[i].Shift = s.solution.Camera.Shift(out[i].Circle, m.heights[i].MM)
+	}
+	return out
 }
 
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {

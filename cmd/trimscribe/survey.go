@@ -45,7 +45,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		if m, err = s.measureRims(f, own); err != nil {
 			return nil, err
 		}
-		candidates = s.candidates(f, m.Measured)
+		candidates = s.candidates(f, m)
 	}
 	survey := calib.NewSurvey(calib.Findings{
 		Photos:     []calib.PhotoFindings{s.findings()},
@@ -75,7 +75,7 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 	if err != nil {
 		return m, nil, err
 	}
-	candidates := s.candidates(f, m.Measured)
+	candidates := s.candidates(f, m)
 	if s.closer || f.tweeterDiameter.given || calib.HasSet(candidates) {
 		return m, candidates, nil
 	}
