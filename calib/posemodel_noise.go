@@ -6,39 +6,57 @@ import (
 	"trimscribe/calib/lsq"
 )
 
-// stretch is over how many neighbouring edge points errors are taken to be
-// alike.
-const stretch = 16
+// stretch is over how many neighbouring edge points errors are taken to be alike by
+// the grain of the paper and JPEG's blocks, and waves into how many parts a side is cut
+// to see a wrinkle, whose waves are longer.
+const (
+	stretch = 16
+	waves   = 8
+)
 
 // alike is how many edge points tell the same error, because neighbours err
-// together (grain of the paper, JPEG blocks, a wavy sheet): the variance of
-// means over stretches of an edge against what independent points would give.
+// together.
 func (m poseModel) alike(res *lsq.Result) float64 {
-	var sum, count float64
-	k := 0
-	for _, s := range m.squares {
-		for j := 0; j+stretch <= len(s.Edges); j += stretch {
-			if s.Edges[j].Side != s.Edges[j+stretch-1].Side || s.Edges[j].Inner != s.Edges[j+stretch-1].Inner {
-				continue
-			}
-			mean, n := 0.0, 0.0
-			for i := range stretch {
-				if res.Weights[k+j+i] > 0 {
-					mean += res.Residuals[k+j+i]
-					n++
-				}
-			}
-			if n < stretch/2 {
-				continue
-			}
-			sum += mean * mean / n
-			count++
-		}
-		k += len(s.Edges)
-	}
 	least := 1.0
 	if m.squares[0].Rectangle {
 		least = math.Max(1, jpegBlock/m.spacing())
+	}
+	return max(least, m.alikeOver(res, stretch), m.alikeOver(res, m.wave()))
+}
+
+// wave is how many points of one edge of a side a part of it has.
+func (m poseModel) wave() int {
+	edges := 8 // outer and inner
+	if m.squares[0].Rectangle {
+		edges = 4
+	}
+	return max(stretch, m.points/(edges*len(m.squares)*waves))
+}
+
+// alikeOver is that by stretches of n points: the variance of their means against what
+// independent points would give.
+func (m poseModel) alikeOver(res *lsq.Result, n int) float64 {
+	var sum, count float64
+	k := 0
+	for _, s := range m.squares {
+		for j := 0; j+n <= len(s.Edges); j += n {
+			if s.Edges[j].Side != s.Edges[j+n-1].Side || s.Edges[j].Inner != s.Edges[j+n-1].Inner {
+				continue
+			}
+			total, seen := 0.0, 0
+			for i := range n {
+				if res.Weights[k+j+i] > 0 {
+					total += res.Residuals[k+j+i]
+					seen++
+				}
+			}
+			if seen < n/2 {
+				continue
+			}
+			sum += total * total / float64(seen)
+			count++
+		}
+		k += len(s.Edges)
 	}
 	// The fit follows slow errors as far as it has parameters that the edges
 	// settle; what is left of the stretches is less by so many.
@@ -47,9 +65,9 @@ func (m poseModel) alike(res *lsq.Result) float64 {
 		free += res.Cov.At(p.param, p.param) * p.weight(res.X[p.param])
 	}
 	if free < 1 {
-		return stretch
+		return float64(n)
 	}
-	return math.Max(least, sum/free/(res.Scale*res.Scale))
+	return sum / free / (res.Scale * res.Scale)
 }
 
 // jpegBlock is how far JPEG carries an error, px (ISO/IEC 10918-1, 4.1). A
