@@ -62,6 +62,12 @@ const openShare = 0.15
 // isOpen tells whether a hole's edge is the rounded end of a slot, or a notch.
 func (a Appearance) isOpen() bool { return math.Abs(a.Core) > 0.2 && a.Open > openShare }
 
+// isBackLit tells whether light comes through the opening. Then the wall, whether or not
+// it shows, hides some of it.
+func (a Appearance) isBackLit() bool {
+	return a.Contrast < -0.25 && a.Agreement > 0.6 && a.Core < -0.25
+}
+
 // words says how an opening looks, for a person.
 func (a Appearance) words() string {
 	switch {

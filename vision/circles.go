@@ -243,20 +243,26 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 		left[rims[i].isHole()]--
 		return left[rims[i].isHole()] < 0 || rims[i].Odds() < refinedOdds
 	})
-	fits := make([]rimFit, len(order))
-	ok := make([]bool, len(order))
-	Parallel(len(order), func(i int) { fits[i], ok[i] = fitProfile(p, cam, rims[order[i]]) })
+	fits := make([]rimFit, len(order)) // without a result where the profiles tell no more than the trace
+	Parallel(len(order), func(i int) {
+		if f, ok := fitProfile(p, cam, rims[order[i]]); ok {
+			fits[i] = f
+		}
+	})
 	oneLip(fits)
 	alone := slices.Clone(fits)
 	Parallel(len(order), func(i int) {
-		for k, o := range alone {
-			if ok[i] && ok[k] && o.plain > 0 && rims[order[i]].isHole() && rims[order[k]].isHole() {
+		for _, o := range alone {
+			if fits[i].isHole() && o.isHole() && o.plain > 0 {
 				fits[i] = fits[i].like(o)
 			}
 		}
-		if ok[i] {
-			r := &rims[order[i]]
-			r.Circle, r.Cov, r.Fitted = fits[i].circle(), fits[i].cov(), true
-		}
 	})
+	oneSize(fits)
+	for i, f := range fits {
+		if f.Result != nil {
+			r := &rims[order[i]]
+			r.Circle, r.Cov, r.Fitted = f.circle(), f.cov(), true
+		}
+	}
 }

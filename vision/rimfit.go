@@ -29,9 +29,9 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	}
 	f = rimFit{rimProfile: m, Result: bare}
 	sharpest := m.left(bare.X)
-	if walls, err := fitModel(m, m.shortFits(m.tries(), 20), 0); err == nil && m.shows(walls.X) {
+	if walls, err := fitModel(m, m.shortFits(m.tries(0, 1, 2, 3.5, 5), 20), 0); err == nil && m.shows(walls.X) {
 		worth := wallWorth
-		if m.plainWall(rim.wall, bare.X) {
+		if m.plainWall(rim.wall, bare.X) || rim.isBackLit() {
 			worth = 0
 		}
 		f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
@@ -48,7 +48,7 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 // ray. The one that is not taken may be the true one: its distance is taken for
 // uncertainty, as much as it is likely.
 func (f rimFit) or(o rimFit, worth float64) rimFit {
-	over := (f.left(f.X)-o.left(o.X))/float64(len(f.rays)) - worth
+	over := -f.over(o) - worth
 	p := 0.5 * math.Exp(-math.Abs(over))
 	apart := o.circle().Centre.Sub(f.circle().Centre).Mul(math.Sqrt(p * (1 - p))) // the standard deviation of what is 1 with probability p and else 0
 	o.other = append(slices.Clone(f.other), apart)
@@ -61,6 +61,9 @@ func (f rimFit) or(o rimFit, worth float64) rimFit {
 	}
 	return o
 }
+
+// isHole tells whether there is a fit, and of a hole.
+func (f rimFit) isHole() bool { return f.Result != nil && 2*f.start.R <= MaxHole }
 
 // plainWall tells whether a wall that the trace has is seen wider than a blurred
 // edge is: then the photo shows it, whatever form explains it.
@@ -98,12 +101,18 @@ func (m rimProfile) shows(x []float64) bool {
 	edges := make([]float64, 0, mostEdges)
 	for _, ray := range m.rays {
 		fit := m.fitRay(ray, x, edges)
-		most := 0.0
+		most, mouth := 0.0, -1.0
 		for k := 1; k < fit.n; k++ {
-			most = math.Max(most, math.Abs(fit.light(k)-fit.light(0)))
+			if k < fit.n-1 && fit.stretches[k-1].end-fit.stretches[k].end < leastBand {
+				continue // what is so narrow is not there
+			}
+			jump := math.Abs(fit.light(k) - fit.light(0))
+			most = math.Max(most, jump)
+			if mouth < 0 && k > len(lipFacets[m.lip]) {
+				mouth = jump
+			}
 		}
-		first := 1 + len(lipFacets[m.lip])
-		if math.Abs(fit.light(first)-fit.light(0)) > plainEdge*most {
+		if mouth > plainEdge*most {
 			plain++
 		}
 	}
@@ -123,10 +132,10 @@ const wallWorth = 7.0
 // likeliest first, each with another mouth. The trace is the mouth, or it mixes
 // edges: on one side it may have followed the wall's end, and on another the
 // shadow, and then the mouth is wider and lies elsewhere.
-func (m rimProfile) tries() []try {
+func (m rimProfile) tries(widths ...float64) []try {
 	few := m.few(18)
 	var out []try
-	for _, wider := range []float64{0, 1, 2, 3.5, 5} { // px
+	for _, wider := range widths { // px
 		for _, off := range around(12, 0, 1.2, 2.5, 4) {
 			if off.Norm() > wider+2 {
 				continue

@@ -25,6 +25,7 @@ type rimProfile struct {
 	start  calib.Circle
 	sink   calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
 	shrink float64     // by what share its radius does
+	held   float64     // radius that it is held near, mm; 0 for none
 }
 
 // leastBand is the width in pixels below which a band cannot be told
@@ -78,7 +79,13 @@ func (m rimProfile) params() int {
 }
 
 // priors is one for every parameter but the mouth's place and size.
-func (m rimProfile) priors() int { return m.params() - pBlur }
+func (m rimProfile) priors() int {
+	n := m.params() - pBlur
+	if m.held > 0 {
+		n++
+	}
+	return n
+}
 
 func (m rimProfile) steps() []float64 {
 	steps := make([]float64, m.params())
@@ -154,6 +161,9 @@ func (m rimProfile) eval(x, r []float64) {
 	for i := pBlur; i < len(x); i++ {
 		r[m.samples()+i-pBlur] = x[i] / plausible[i]
 	}
+	if m.held > 0 {
+		r[m.samples()+len(x)-pBlur] = (m.start.R + x[pR] - m.held) / heldU
+	}
 }
 
 func (m rimProfile) fitRay(ray profiledRay, x, edges []float64) levelFit {
@@ -181,6 +191,9 @@ func (m rimProfile) slopes(x []float64, jac *mat.Dense) {
 	}
 	for i := pBlur; i < len(x); i++ {
 		jac.Set(m.samples()+i-pBlur, i, 1/plausible[i])
+	}
+	if m.held > 0 {
+		jac.Set(m.samples()+len(x)-pBlur, pR, 1/heldU)
 	}
 }
 

@@ -47,6 +47,44 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 	}
 }
 
+// Light from behind ends at the mouth on one side and at the wall's far end on the
+// other, where the wall is as dark as the face: together they are no circle, and the
+// mouth is the one that both follow from. The reference is the drawing.
+func TestAMouthLitFromBehind(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	const depth = 1.8
+	mouth := calib.Circle{Centre: calib.Point{X: 0.31, Y: -0.22}, R: 21}
+	p := pictured(cam, func(px calib.Point) float64 {
+		at, floor := cam.ToPlane(px, 0), cam.ToPlane(px, -depth)
+		if at.Dist(mouth.Centre) > mouth.R || floor.Dist(mouth.Centre) > mouth.R {
+			return 0.02
+		}
+		if math.Mod(at.Y+60, 1.5) < 0.3 { // a bar before the light
+			return 0.02
+		}
+		return 0.8
+	})
+	rim, ok := traceRim(p, cam, 0, mouth, leastCoverage)
+	if !ok {
+		t.Fatal("not traced")
+	}
+	if !rim.isBackLit() {
+		t.Errorf("it does not look lit from behind: %+v", rim.Appearance)
+	}
+	if d := rim.Centre.Dist(mouth.Centre); d < 0.1 {
+		t.Errorf("the drawing is too easy: traced %.3f mm off", d)
+	}
+	got, ok := fitProfile(p, cam, rim)
+	if !ok {
+		t.Fatal("no fit")
+	}
+	fit := got.circle()
+	if d := fit.Centre.Dist(mouth.Centre); d > 0.1 || math.Abs(fit.R-mouth.R) > 0.1 {
+		t.Errorf("centre %.3f mm off, radius %+.3f", d, fit.R-mouth.R)
+	}
+}
+
 // The derivatives of a rim's residuals are those that differences of the residuals
 // show (central, of second order).
 func TestRimSlopesAgainstDifferences(t *testing.T) {
