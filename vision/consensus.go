@@ -2,6 +2,7 @@ package vision
 
 import (
 	"math"
+	"slices"
 
 	"trimscribe/calib"
 )
@@ -19,9 +20,52 @@ type vote struct {
 // show inside it, often with more contrast.
 const outermost = 0.9
 
+// A ringVote is the circle of its radius that the most rays cross an edge on; share is
+// the part of all rays that do.
+type ringVote struct {
+	circle calib.Circle
+	share  float64
+}
+
 // consensus returns the circle with the most rays that cross an edge on it,
-// or a larger one with nearly as many; share is the part of all rays that do.
+// or a larger one with nearly as many.
 func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.Circle, share float64) {
+	rings := v.rings(all, middle, rays)
+	most := 0.0
+	for _, r := range rings {
+		most = max(most, r.share)
+	}
+	for _, r := range slices.Backward(rings) {
+		if r.share > 0 && r.share >= v.prefer*most {
+			return r.circle, r.share
+		}
+	}
+	return calib.Circle{Centre: middle}, 0
+}
+
+// peaks returns the circles that more rays cross an edge on than on any of about the same
+// radius, a share of them at least, the most first and of equals the largest.
+func (v vote) peaks(all []crossing, middle calib.Point, rays int, least float64) []ringVote {
+	const about = 3 // bins; two overlap
+	left := v.rings(all, middle, rays)
+	var out []ringVote
+	for {
+		best := -1
+		for b, r := range left {
+			if r.share >= least && (best < 0 || r.share >= left[best].share) {
+				best = b
+			}
+		}
+		if best < 0 {
+			return out
+		}
+		out = append(out, left[best])
+		clear(left[max(0, best-about):min(len(left), best+about+1)])
+	}
+}
+
+// rings returns the best circle of each radius tried, the smallest first.
+func (v vote) rings(all []crossing, middle calib.Point, rays int) []ringVote {
 	n := int(math.Ceil(v.reach / v.bin))
 	bins := int((v.high-v.low)/v.bin) + 1
 	type tally struct {
@@ -29,12 +73,8 @@ func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.C
 		ray            int // the last ray counted, plus one
 	}
 	count := make([]tally, bins)
-	type top struct {
-		circle calib.Circle
-		votes  float64
-	}
-	best := make([]top, bins) // for each radius
-	most, perBin := 0.0, 1/v.bin
+	best := make([]ringVote, bins)
+	perBin := 1 / v.bin
 	for iy := -n; iy <= n; iy++ {
 		for ix := -n; ix <= n; ix++ {
 			if ix*ix+iy*iy > n*n {
@@ -60,17 +100,11 @@ func (v vote) consensus(all []crossing, middle calib.Point, rays int) (c calib.C
 				}
 			}
 			for b, t := range count {
-				if t.votes > best[b].votes {
-					best[b] = top{calib.Circle{Centre: centre, R: v.low + float64(b)*v.bin}, t.votes}
-					most = max(most, t.votes)
+				if share := t.votes / float64(rays); share > best[b].share {
+					best[b] = ringVote{calib.Circle{Centre: centre, R: v.low + float64(b)*v.bin}, share}
 				}
 			}
 		}
 	}
-	for b := bins - 1; b >= 0; b-- {
-		if best[b].votes > 0 && best[b].votes >= v.prefer*most {
-			return best[b].circle, best[b].votes / float64(rays)
-		}
-	}
-	return calib.Circle{Centre: middle}, 0
+	return best
 }

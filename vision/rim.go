@@ -46,18 +46,27 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	look.sigma = math.Max(look.sigma, look.spacing)
 	look.grain = faceGrain(p, cam, z, g, look)
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
-	circle, share := coarse.consensus(outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(coarse.low, coarse.high, look)), g.Centre, look.rays)
-	if share < 0.6*least {
-		return Rim{}, false
+	all := outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(coarse.low, coarse.high, look))
+	for _, ring := range first(ringsTried, coarse.peaks(all, g.Centre, look.rays, 0.6*least)) {
+		// Round a small hole there may be an insert or a boss, whose own fine lines are
+		// no grain: only what stands out on one line counts.
+		grain := look.grain
+		if close := closeLook(cam, z, ring.circle); close.lines > look.lines && 2*ring.circle.R > MaxHole {
+			grain = faceGrain(p, cam, z, ring.circle, close)
+		}
+		if rim, ok := traceNear(p, cam, z, ring.circle, 2*coarse.bin, grain, least); ok {
+			return rim, true
+		}
 	}
-	// Round a small hole there may be an insert or a boss, whose own fine lines are
-	// no grain: only what stands out on one line counts.
-	grain := look.grain
-	if close := closeLook(cam, z, circle); close.lines > look.lines && 2*circle.R > MaxHole {
-		grain = faceGrain(p, cam, z, circle, close)
-	}
-	return traceNear(p, cam, z, circle, 2*coarse.bin, grain, least)
+	return Rim{}, false
 }
+
+// ringsTried is how many of the circles about one middle are traced: a grille has the edges of
+// its collar about it, and what shows best from afar need not from near.
+const ringsTried = 3
+
+// first is the first of them, n at the most.
+func first[T any](n int, of []T) []T { return of[:min(n, len(of))] }
 
 // traceNear is traceRim where the circle is known to about the given slack, mm.
 func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, grain, least float64) (Rim, bool) {
