@@ -55,6 +55,9 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		r, ok := trace(z, cam.Carry(g, 0, z), leastCoverage)
 		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
+	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() }) {
+		out = append(out, s.grilles(p, cam, guesses)...)
+	}
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = oneMouth(p, cam, withoutMesh(unlike(out)))
 	markCollars(p, cam, out)
@@ -63,6 +66,20 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	markChance(cam, out)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
 	return unlike(out) // two traces may have been of one rim
+}
+
+// grilles traces the guesses of a grille's size more patiently, for a photo in which none
+// was traced at first. In others it would trace more of the edges that go round with one.
+func (s Search) grilles(p *Photo, cam calib.Camera, guesses []guess) []Rim {
+	const rings = 3
+	return findEach(len(guesses), func(i int) (Rim, bool) {
+		g := guesses[i].Circle
+		if 2*g.R <= MaxHole*1.3 {
+			return Rim{}, false
+		}
+		r, ok := traceRings(p, cam, s.GrilleZ, cam.Carry(g, 0, s.GrilleZ), leastCoverage, rings)
+		return r, ok && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
+	})
 }
 
 // leastCoverage is the least share of a circle's circumference that must show

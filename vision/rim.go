@@ -37,6 +37,13 @@ const onRim = 0.8
 // an edge on, and traces it to sub-pixel points. ok is false when fewer than
 // the least share of rays agree.
 func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64) (Rim, bool) {
+	return traceRings(p, cam, z, g, least, 1)
+}
+
+// traceRings is traceRim where the circle that the most rays meet an edge on may turn out to
+// be none, seen closely: then the next is traced, of so many. A grille has the edges of its
+// collar about it, and what shows best from afar need not from near.
+func traceRings(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64, most int) (Rim, bool) {
 	px := 1 / cam.PxPerMM(g.Centre, z)
 	look := closeLook(cam, z, g)
 	if look.lines = 1; look.rays > coarseRays {
@@ -47,7 +54,8 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	look.grain = faceGrain(p, cam, z, g, look)
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
 	all := outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(coarse.low, coarse.high, look))
-	for _, ring := range first(ringsTried, coarse.peaks(all, g.Centre, look.rays, 0.6*least)) {
+	rings := coarse.peaks(all, g.Centre, look.rays, 0.6*least)
+	for _, ring := range rings[:min(most, len(rings))] {
 		// Round a small hole there may be an insert or a boss, whose own fine lines are
 		// no grain: only what stands out on one line counts.
 		grain := look.grain
@@ -60,13 +68,6 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 	}
 	return Rim{}, false
 }
-
-// ringsTried is how many of the circles about one middle are traced: a grille has the edges of
-// its collar about it, and what shows best from afar need not from near.
-const ringsTried = 3
-
-// first is the first of them, n at the most.
-func first[T any](n int, of []T) []T { return of[:min(n, len(of))] }
 
 // traceNear is traceRim where the circle is known to about the given slack, mm.
 func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, grain, least float64) (Rim, bool) {

@@ -12,10 +12,13 @@ import (
 type rimFit struct {
 	rimProfile
 	*lsq.Result
-	forms []rimFit      // with either lip, if it has one
-	plain float64       // by how much its lip is worth more than it must be; 0 for none
-	other []calib.Point // standard deviations of the centre for its form's sake, each along a line, mm
+	forms []rimFit // with either lip, if it has one
+	plain float64  // by how much its lip is worth more than it must be; 0 for none
+	other []shift  // standard deviations for its form's sake, each along a line
 }
+
+// A shift is by how much two mouths differ: in x, y and the radius, mm.
+type shift [3]float64
 
 // fitProfile refines a traced rim. ok is false when the profiles do not tell
 // more than the trace did.
@@ -45,13 +48,13 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 }
 
 // or is the fit, or one of another form if that is worth so much more for each
-// ray. The one that is not taken may be the true one: its distance is taken for
+// ray. The one that is not taken may be the true one: by how much the two differ is
 // uncertainty, as much as it is likely.
 func (f rimFit) or(o rimFit, worth float64) rimFit {
 	over := -f.over(o) - worth
-	p := 0.5 * math.Exp(-math.Abs(over))
-	apart := o.circle().Centre.Sub(f.circle().Centre).Mul(math.Sqrt(p * (1 - p))) // the standard deviation of what is 1 with probability p and else 0
-	o.other = append(slices.Clone(f.other), apart)
+	a, b, u := f.circle(), o.circle(), mistake(over)
+	form := shift{u * (b.Centre.X - a.Centre.X), u * (b.Centre.Y - a.Centre.Y), u * (b.R - a.R)}
+	o.other = append(slices.Clone(f.other), form)
 	if over < 0 {
 		f.other = o.other
 		return f
@@ -61,6 +64,20 @@ func (f rimFit) or(o rimFit, worth float64) rimFit {
 	}
 	return o
 }
+
+// mistake is the standard deviation of what is 1 with the probability that the form not
+// taken is the true one, and else 0. Of 132 rendered rims that two forms put more than 0.4
+// px apart, the form not taken was the nearer one in 17 of 38 where it was worth up to 4 a
+// ray less, in 29 of 72 to 8, in 4 of 18 to 12, in none of 4 above: none of the forms is
+// quite what is there.
+func mistake(over float64) float64 {
+	p := 0.5 * math.Exp(-over*over/(tellingWorth*tellingWorth))
+	return math.Sqrt(p * (1 - p))
+}
+
+// tellingWorth is by how much, for each ray, one form must be worth more than another to be
+// plainly the right one.
+const tellingWorth = 10.0
 
 // isHole tells whether there is a fit, and of a hole.
 func (f rimFit) isHole() bool { return f.Result != nil && 2*f.start.R <= MaxHole }
@@ -77,10 +94,9 @@ func (f rimFit) circle() calib.Circle { return f.mouth(f.X) }
 func (f rimFit) cov() (cov [3][3]float64) {
 	cov = covOf(f.Result, [3]int{pX, pY, pR})
 	for _, u := range f.other {
-		form := [3]float64{u.X, u.Y}
 		for i := range 3 {
 			for j := range 3 {
-				cov[i][j] += form[i] * form[j]
+				cov[i][j] += u[i] * u[j]
 			}
 		}
 	}
