@@ -11,14 +11,16 @@ import (
 // more than one reading.
 const (
 	ofOneSize = 0.08 // most that the logarithms of two such holes' radii differ by, as first found
-	otherSize = 0.3  // px; radii that differ by less are tried as one
+	otherSize = 0.5  // px; radii that differ by less agree,
+	otherPin  = 0.03 // mm; and by less than this
 	mostSizes = 3    // tried for the holes of one kind
 	sizeWorth = 1.5  // by how much, for each ray, their size may make a fit the less likely (in left's unit)
 	heldU     = 0.01 // by how much such holes differ in radius, mm (standard uncertainty; what a pin's wear and the plastic's shrinking leave)
 )
 
-// oneSize fits holes of about one size anew, with a radius that suits them best together.
-// Each keeps the fit that it has where that is plainly better.
+// oneSize fits holes anew whose radius is not quite that of others of their kind, with the
+// one that suits all best together. Each keeps the fit that it has where that is plainly
+// better; and where sizes agree, there is nothing to ask.
 func oneSize(fits []rimFit) {
 	var of []int
 	for i := range fits {
@@ -43,6 +45,9 @@ func oneSize(fits []rimFit) {
 // shareSize is oneSize for holes, in order of size, that are of one kind.
 func shareSize(fits []rimFit, of []int) {
 	sizes := sizesOf(fits, of)
+	if len(sizes) == 1 {
+		return
+	}
 	held := make([]rimFit, len(sizes)*len(of))
 	Parallel(len(held), func(k int) {
 		held[k] = fits[of[k%len(of)]].heldAt(sizes[k/len(of)])
@@ -62,7 +67,8 @@ func shareSize(fits []rimFit, of []int) {
 		}
 	}
 	for k, i := range of {
-		if o := held[best*len(of)+k]; o.Result != nil {
+		o, r := held[best*len(of)+k], fits[i].circle().R
+		if o.Result != nil && math.Abs(r-sizes[best]) > fits[i].otherSize() {
 			fits[i] = fits[i].or(o, -sizeWorth)
 		}
 	}
@@ -73,7 +79,7 @@ func sizesOf(fits []rimFit, of []int) []float64 {
 	var all []float64
 	for _, i := range of {
 		r := fits[i].circle().R
-		if len(all) == 0 || r-all[len(all)-1] > otherSize*fits[i].px {
+		if len(all) == 0 || r-all[len(all)-1] > fits[i].otherSize() {
 			all = append(all, r)
 		}
 	}
@@ -86,6 +92,9 @@ func sizesOf(fits []rimFit, of []int) []float64 {
 	}
 	return some
 }
+
+// otherSize is by how much radii differ that do not agree, mm.
+func (f rimFit) otherSize() float64 { return math.Max(otherPin, otherSize*f.px) }
 
 // over is by how much, for each ray, another fit is the less likely; negative when it
 // is the likelier.
