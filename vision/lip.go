@@ -218,15 +218,7 @@ func (f rimFit) like(o rimFit) rimFit {
 	}
 	with := lipFit{rimProfile: f.rimProfile}
 	with.lip = o.lip
-	few := with.few(18)
-	for _, off := range around(12, 0, 1.2, 2.5, 4) {
-		for _, base := range [][]float64{f.X, make([]float64, pNarrow)} {
-			x := few.withLip(base, width)
-			x[pX], x[pY], x[pR] = off.X*f.px, off.Y*f.px, mouth-f.start.R
-			few.light(x)
-			with.tries = append(with.tries, try{x, few.left(x)})
-		}
-	}
+	with.tries = with.lipsAbout(mouth, width, f.X, make([]float64, pNarrow))
 	sortTries(with.tries)
 	worth := likeWorth
 	if f.lip != sharp {
@@ -237,6 +229,22 @@ func (f rimFit) like(o rimFit) rimFit {
 		return f
 	}
 	return got
+}
+
+// lipsAbout are guesses of a rim whose radius and width of lip are known, but not quite
+// where it is; what else there is to know is as in one of the bases.
+func (m rimProfile) lipsAbout(radius, width float64, bases ...[]float64) []try {
+	few := m.few(18)
+	var tries []try
+	for _, off := range around(12, 0, 1.2, 2.5, 4) {
+		for _, base := range bases {
+			x := few.withLip(base, width)
+			x[pX], x[pY], x[pR] = off.X*m.px, off.Y*m.px, radius-m.start.R
+			few.light(x)
+			tries = append(tries, try{x, few.left(x)})
+		}
+	}
+	return tries
 }
 
 // facets is how many flat pieces stand for a fillet's quarter circle.

@@ -107,20 +107,13 @@ func (f rimFit) over(o rimFit) float64 {
 func (f rimFit) heldAt(r float64) rimFit {
 	m := f.rimProfile
 	m.held = r
-	wider := r - m.start.R
-	few := m.few(18)
 	own := slices.Clone(f.X)
-	own[pR] = wider
-	tries := []try{{own, few.left(own)}}
+	own[pR] = r - m.start.R
+	tries := []try{{own, m.few(18).left(own)}}
 	if m.lip == sharp {
-		tries = append(tries, m.tries(wider/m.px)...)
+		tries = append(tries, m.tries(own[pR]/m.px)...)
 	} else {
-		for _, off := range around(12, 0, 1.2, 2.5, 4) {
-			x := few.withLip(f.X, f.X[pNarrow])
-			x[pX], x[pY], x[pR] = off.X*m.px, off.Y*m.px, wider
-			few.light(x)
-			tries = append(tries, try{x, few.left(x)})
-		}
+		tries = append(tries, m.lipsAbout(r, f.X[pNarrow], f.X)...)
 	}
 	sortTries(tries)
 	fit, err := fitModel(m, m.shortFits(tries, 16), 0)
