@@ -171,9 +171,9 @@ func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 	if r.Coverage < plainCoverage {
 		return false
 	}
-	jumps := between(p, cam, r, inner, 4)
-	for i, v := range jumps {
-		jumps[i] = math.Abs(v)
+	jumps := between(p, cam, r, inner, 4, 0)
+	for i, far := range between(p, cam, r, inner, 4, collarStep) {
+		jumps[i] = math.Min(math.Abs(jumps[i]), math.Abs(far)) // at a collar's foot the face is in its shade
 	}
 	return quantile(jumps, 0.25) > plainJump // all round but for a quarter, where a shadow may lie
 }
@@ -185,13 +185,14 @@ const plainJump = 0.25
 // below the face: darker than that, if not where a lamp falls on a slope. A boss is
 // not, which has the face's light; an insert mostly not, which is lighter.
 func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
-	jumps := between(p, cam, r, inner, 3)
+	jumps := between(p, cam, r, inner, 3, 0)
 	return median(jumps) > 0.15 && quantile(jumps, 0.25) > -0.1
 }
 
-// between is the contrast, all round, of what is just outside a circle with what lies
-// between it and one inside it; zeros when that is narrower than so many pixels.
-func between(p *Photo, cam calib.Camera, r, inner Rim, least float64) []float64 {
+// between is the contrast, all round, of what is outside a circle, just so or so many mm
+// on, with what lies between it and one inside it; zeros when that is narrower than so
+// many pixels.
+func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []float64 {
 	out := make([]float64, compared)
 	px := 1 / cam.PxPerMM(r.Centre, r.Z)
 	if r.R-inner.R < least*px {
@@ -199,7 +200,7 @@ func between(p *Photo, cam calib.Camera, r, inner Rim, least float64) []float64 
 	}
 	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
 	amid := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
-	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px}, compared) {
+	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px + on}, compared) {
 		out[k] = ratio(see(s.At), see(amid[k].At))
 	}
 	return out

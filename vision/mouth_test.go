@@ -88,6 +88,20 @@ func TestAGuardsRingsAreNoCollar(t *testing.T) {
 	if !rims[0].Collar || rims[1].Odds() < 3 {
 		t.Errorf("a collar's circles have the odds %.1f, %.1f", rims[0].Odds(), rims[1].Odds())
 	}
+	shaded := pictured(cam, func(px calib.Point) float64 {
+		switch r := cam.ToPlane(px, 0).Dist(middle); {
+		case r > 24: // the face, which sees the less of the sky the nearer it is to the collar
+			return 0.3 * math.Min(1, 0.4+0.6*(r-24)/5)
+		case r > 20:
+			return 0.3
+		}
+		return 0.03
+	})
+	rims = tracedAll(t, shaded, cam, middle, 24, 20)
+	markCollars(shaded, cam, rims)
+	if !rims[0].Collar || rims[1].Odds() < 3 {
+		t.Errorf("with its foot in shade, a collar's circles have the odds %.1f, %.1f", rims[0].Odds(), rims[1].Odds())
+	}
 }
 
 // A countersink is as wide as its outer edge; a boss, or a bright insert, is not the hole.
