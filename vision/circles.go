@@ -55,7 +55,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		r, ok := trace(z, cam.Carry(g, 0, z), leastCoverage)
 		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
-	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() }) {
+	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() && r.Odds() > 0 }) {
 		out = append(out, s.grilles(p, cam, guesses)...)
 	}
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
@@ -69,16 +69,16 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 }
 
 // grilles traces the guesses of a grille's size more patiently, for a photo in which none
-// was traced at first. In others it would trace more of the edges that go round with one.
+// looked like one at first. In others it would trace more of the edges that go round with one.
 func (s Search) grilles(p *Photo, cam calib.Camera, guesses []guess) []Rim {
-	const rings = 3
+	levels := newPyramid(p, cam, true)
 	return findEach(len(guesses), func(i int) (Rim, bool) {
 		g := guesses[i].Circle
 		if 2*g.R <= MaxHole*1.3 {
 			return Rim{}, false
 		}
-		r, ok := traceRings(p, cam, s.GrilleZ, cam.Carry(g, 0, s.GrilleZ), leastCoverage, rings)
-		return r, ok && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
+		r, ok := levels.traceGrille(s.GrilleZ, cam.Carry(g, 0, s.GrilleZ), leastCoverage/2)
+		return r, ok && r.Coverage >= leastCoverage && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
 	})
 }
 

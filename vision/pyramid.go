@@ -59,13 +59,24 @@ const leastAcross = 5.0
 // traceHole traces a hole's rim as traceRim does and, where it is not plain at
 // the photo's own size, at half and at a quarter of it.
 func (y pyramid) traceHole(z float64, g calib.Circle, least float64) (Rim, bool) {
-	best, ok := y.traceRim(z, g, least)
+	return y.trace(z, g, least, 1)
+}
+
+// traceGrille is traceHole for a grille, about which more edges go round than one.
+func (y pyramid) traceGrille(z float64, g calib.Circle, least float64) (Rim, bool) {
+	const rings = 3
+	return y.trace(z, g, least, rings)
+}
+
+// trace traces a rim as traceRings does, at the sizes that it takes.
+func (y pyramid) trace(z float64, g calib.Circle, least float64, rings int) (Rim, bool) {
+	best, ok := traceRings(y[0].photo, y[0].cam, z, g, least, rings)
 	for _, level := range y[1:] {
 		px := 1 / level.cam.PxPerMM(g.Centre, z)
 		if ok && best.Coverage >= plainCoverage || g.R < leastAcross*px {
 			break
 		}
-		r, traced := traceRim(level.photo, level.cam, z, g, least)
+		r, traced := traceRings(level.photo, level.cam, z, g, least, rings)
 		switch {
 		case !traced || ok && r.Coverage <= best.Coverage:
 		case ok && math.Max(r.Centre.Dist(best.Centre), math.Abs(r.R-best.R)) < 1.5*px:

@@ -7,6 +7,24 @@ import (
 	"trimscribe/calib"
 )
 
+// inGrain is a picture of a circle on a face, of such luminances, under a grain that is
+// stronger than their difference.
+func inGrain(cam calib.Camera, c calib.Circle, face, inside float64) *Photo {
+	rnd := rand.New(rand.NewPCG(3, 1))
+	grain := make([]float64, cam.Width*cam.Height)
+	for i := range grain {
+		grain[i] = rnd.NormFloat64()
+	}
+	return pictured(cam, func(px calib.Point) float64 {
+		x, y := min(max(int(px.X+0.5), 0), cam.Width-1), min(max(int(px.Y+0.5), 0), cam.Height-1)
+		light := face
+		if cam.ToPlane(px, 0).Dist(c.Centre) < c.R {
+			light = inside
+		}
+		return max(0, light*(1+1.6*grain[y*cam.Width+x]))
+	})
+}
+
 // In coarse grain, a hole's edge does not stand out on enough rays; at half and a
 // quarter of the size the grain is averaged away and the hole is as plain as ever.
 // Where no hole is, none comes of it. The reference is the drawing.
@@ -15,19 +33,7 @@ func TestAHoleInGrain(t *testing.T) {
 	cam := leaning()
 	cam.Width-- // an odd number of columns, so that a half is not just half
 	hole := calib.Circle{Centre: calib.Point{X: 4.2, Y: -3.1}, R: 2.9}
-	rnd := rand.New(rand.NewPCG(3, 1))
-	grain := make([]float64, cam.Width*cam.Height)
-	for i := range grain {
-		grain[i] = rnd.NormFloat64()
-	}
-	p := pictured(cam, func(px calib.Point) float64 {
-		x, y := min(max(int(px.X+0.5), 0), cam.Width-1), min(max(int(px.Y+0.5), 0), cam.Height-1)
-		light := 0.013
-		if cam.ToPlane(px, 0).Dist(hole.Centre) < hole.R {
-			light = 0.004
-		}
-		return max(0, light*(1+1.6*grain[y*cam.Width+x]))
-	})
+	p := inGrain(cam, hole, 0.013, 0.004)
 	guess := hole
 	guess.Centre.X += 0.2
 	levels := newPyramid(p, cam, true)
@@ -51,4 +57,24 @@ func TestAHoleInGrain(t *testing.T) {
 			t.Errorf("a hole of %.1f mm, of %.2f coverage, in nothing but grain", 2*r.R, r.Coverage)
 		}
 	}
+}
+
+// So is a grille, which is looked for so when none is plain at full size.
+func TestAGrilleInGrain(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	grille := calib.Circle{Centre: calib.Point{X: 1.2, Y: -2.1}, R: 19}
+	p := inGrain(cam, grille, 0.02, 0.012)
+	if once, ok := traceRim(p, cam, 0, grille, leastCoverage); ok && once.Odds() > 0 {
+		t.Errorf("the drawing is too easy: %.2f of the edge shows at full size", once.Coverage)
+	}
+	for _, r := range FindCircles(p, cam, Search{}) {
+		if !r.isHole() {
+			if d := r.Centre.Dist(grille.Centre); d > 0.3 || r.R < grille.R-0.3 || r.R > grille.R+0.3 || r.Odds() < 3 {
+				t.Errorf("centre %.3f mm off, radius %+.3f, odds %.1f", d, r.R-grille.R, r.Odds())
+			}
+			return
+		}
+	}
+	t.Error("no grille was found")
 }

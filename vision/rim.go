@@ -41,9 +41,9 @@ func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float
 }
 
 // traceRings is traceRim where the circle that the most rays meet an edge on may turn out to
-// be none, seen closely: then the next is traced, of so many. A grille has the edges of its
-// collar about it, and what shows best from afar need not from near.
-func traceRings(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64, most int) (Rim, bool) {
+// be none, or hardly one, seen closely: of so many, it returns the plainest. A grille has the
+// edges of its collar about it, and what shows best from afar need not from near.
+func traceRings(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64, most int) (best Rim, ok bool) {
 	px := 1 / cam.PxPerMM(g.Centre, z)
 	look := closeLook(cam, z, g)
 	if look.lines = 1; look.rays > coarseRays {
@@ -62,11 +62,11 @@ func traceRings(p *Photo, cam calib.Camera, z float64, g calib.Circle, least flo
 		if close := closeLook(cam, z, ring.circle); close.lines > look.lines && 2*ring.circle.R > MaxHole {
 			grain = faceGrain(p, cam, z, ring.circle, close)
 		}
-		if rim, ok := traceNear(p, cam, z, ring.circle, 2*coarse.bin, grain, least); ok {
-			return rim, true
+		if rim, traced := traceNear(p, cam, z, ring.circle, 2*coarse.bin, grain, least); traced && rim.Coverage > best.Coverage {
+			best, ok = rim, true
 		}
 	}
-	return Rim{}, false
+	return best, ok
 }
 
 // traceNear is traceRim where the circle is known to about the given slack, mm.
