@@ -132,6 +132,35 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 	}
 }
 
+// A countersink is told by another of its kind where its own outer edge hardly shows.
+func TestAFaintCountersinkIsToldByItsKin(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middles := []calib.Point{{X: -9.3, Y: 2.4}, {X: 9.1, Y: -3.6}}
+	p := pictured(cam, func(px calib.Point) float64 {
+		q := cam.ToPlane(px, 0)
+		switch r := math.Min(q.Dist(middles[0]), q.Dist(middles[1])); {
+		case r < 1.7:
+			return 0.02
+		case r < 3.4:
+			return 0.18
+		}
+		return 0.3
+	})
+	rims := append(tracedAll(t, p, cam, middles[0], 1.7, 3.4), tracedAll(t, p, cam, middles[1], 1.7, 3.4)...)
+	rims[3].Coverage = 0.72 // as of an edge that a lamp leaves no shade on
+	if odds := rims[3].Odds(); odds >= 0 || odds < refinedOdds {
+		t.Fatalf("the faint one's odds are %.1f", odds)
+	}
+	if kept := oneMouth(p, cam, rims[2:]); len(kept) != 1 || kept[0].R > 1.8 {
+		t.Errorf("alone, it is not faint: kept %v", kept)
+	}
+	kept := oneMouth(p, cam, rims)
+	if len(kept) != 2 || math.Abs(kept[0].R-3.4) > 0.1 || math.Abs(kept[1].R-3.4) > 0.1 {
+		t.Errorf("kept %d, the first of radius %.2f", len(kept), kept[0].R)
+	}
+}
+
 // A ring embossed in the face has as plain an edge as a hole, and the face's own
 // light within. Out of focus a hole's edge is faint, and its middle is dark.
 func TestAnEmbossedRingIsHardlyAHole(t *testing.T) {

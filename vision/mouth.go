@@ -1,0 +1,144 @@
+package vision
+
+import (
+	"math"
+	"slices"
+
+	"trimscribe/calib"
+)
+
+// Of circles about one middle, which is the mouth: a collar and a boss stand round it, a bore
+// lies in it.
+
+// markCollars finds the circles that are no mouth, though they share one's axis.
+// Where what lies between two has the face's light, the outer is the edge of a
+// collar. Where it has not, the outer is the mouth, and the inner a ring of what
+// guards the opening, or an edge behind it.
+func markCollars(p *Photo, cam calib.Camera, rims []Rim) {
+	for i := range rims {
+		r := &rims[i]
+		if r.isHole() {
+			continue
+		}
+		isMouth, round := false, false
+		for _, o := range rims {
+			if !o.isHole() && o.liesIn(*r) {
+				round = round || o.R > 0.6*r.R && o.Coverage > 0.8*r.Coverage
+				isMouth = isMouth || opensBetween(p, cam, *r, o)
+			}
+		}
+		r.Collar = round && !isMouth
+		if isMouth {
+			for k := range rims {
+				rims[k].Within = rims[k].Within || !rims[k].isHole() && rims[k].liesIn(*r)
+			}
+		}
+	}
+}
+
+// liesIn tells whether a circle lies in another about the same axis.
+func (r Rim) liesIn(o Rim) bool {
+	return r.R < o.R-collarWall && r.Centre.Dist(o.Centre) < 0.025*o.R
+}
+
+// opensBetween tells whether the light changes plainly at a circle's edge, as at a
+// mouth's: what lies between it and one inside it against the face.
+func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	if r.Coverage < plainCoverage {
+		return false
+	}
+	jumps := between(p, cam, r, inner, 4, 0)
+	for i, far := range between(p, cam, r, inner, 4, collarStep) {
+		jumps[i] = math.Min(math.Abs(jumps[i]), math.Abs(far)) // at a collar's foot the face is in its shade
+	}
+	return quantile(jumps, 0.25) > plainJump // all round but for a quarter, where a shadow may lie
+}
+
+// plainJump is a contrast that a face and a collar of one plastic do not have.
+const plainJump = 0.25
+
+// sinksBetween tells whether what lies between two circles is a slope or a floor
+// below the face: darker than that, if not where a lamp falls on a slope. A boss is
+// not, which has the face's light; an insert mostly not, which is lighter.
+func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	jumps := between(p, cam, r, inner, 3, 0)
+	return median(jumps) > 0.15 && quantile(jumps, 0.25) > -0.1
+}
+
+// between is the contrast, all round, of what is outside a circle, just so or so many mm
+// on, with what lies between it and one inside it; zeros when that is narrower than so
+// many pixels.
+func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []float64 {
+	out := make([]float64, compared)
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	if r.R-inner.R < least*px {
+		return out
+	}
+	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
+	amid := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
+	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px + on}, compared) {
+		out[k] = ratio(see(s.At), see(amid[k].At))
+	}
+	return out
+}
+
+// collarWall is the least difference in radius, mm, that makes two circles the
+// edges of a collar, and not one edge with its rounding.
+const collarWall = 0.6
+
+// oneMouth keeps, of hole-sized circles about one middle, the likeliest: a
+// hole's mouth, and not its boss or the far end of its wall. Where what lies
+// between two is darker than the face, as a countersink or a counterbore is, that
+// is the outer.
+func oneMouth(p *Photo, cam calib.Camera, rims []Rim) []Rim {
+	rims = slices.Clone(rims)
+	for _, s := range sunkHoles(p, cam, rims) {
+		mouth, bore := &rims[s.mouth], &rims[s.bore]
+		bore.Within, mouth.Told = true, math.Max(mouth.Told, bore.Odds())
+	}
+	var out []Rim
+	for _, r := range rims {
+		if !r.Within && !slices.ContainsFunc(rims, func(o Rim) bool {
+			return r.isHole() && o.isHole() && o.Odds() > r.Odds() &&
+				r.Centre.Dist(o.Centre) < 0.5*math.Max(r.R, o.R)
+		}) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// A sunkHole is a hole whose mouth is wider than its bore, by the indices of both rims.
+type sunkHole struct{ mouth, bore int }
+
+// sunkHoles finds the holes whose bore is the plainer circle, though the outer is the mouth.
+// What makes one makes the next: of those of two sizes that are plain somewhere, the mouth
+// need not be as plain elsewhere.
+func sunkHoles(p *Photo, cam calib.Camera, rims []Rim) []sunkHole {
+	var plain, faint []sunkHole
+	for i, o := range rims {
+		odds := o.Odds()
+		if !o.isHole() || odds < refinedOdds {
+			continue
+		}
+		for k, r := range rims {
+			switch s := (sunkHole{i, k}); {
+			case r.R >= o.R || r.Centre.Dist(o.Centre) >= 0.3*o.R || r.Odds() <= odds || !sinksBetween(p, cam, o, r):
+			case odds >= 0:
+				plain = append(plain, s)
+			default:
+				faint = append(faint, s)
+			}
+		}
+	}
+	alike := func(a, b sunkHole) bool {
+		near := func(a, b float64) bool { return math.Abs(math.Log(a/b)) < ofOneSize }
+		return near(rims[a.mouth].R, rims[b.mouth].R) && near(rims[a.bore].R, rims[b.bore].R)
+	}
+	for _, s := range faint {
+		if slices.ContainsFunc(plain, func(o sunkHole) bool { return alike(s, o) }) {
+			plain = append(plain, s)
+		}
+	}
+	return plain
+}
