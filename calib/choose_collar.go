@@ -2,6 +2,7 @@ package calib
 
 import (
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -12,6 +13,7 @@ const (
 	collarApart = 0.15 // least distance of the centres that matters, mm
 	collarAxis  = 0.06 // most distance of the centres, as a share of the radius
 	faintest    = -2.0 // log odds below which an edge inside is taken for chance
+	wallDeep    = 20.0 // mm; no opening's wall is deeper
 )
 
 // collarDoubt says when the grille chosen may be the edge of a collar, at
@@ -24,7 +26,7 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 	g := cands[grille]
 	for i, c := range cands {
 		apart := c.Centre.Dist(g.Centre)
-		if i == grille || c.Kind != KindGrille || c.Quality < faintest || slices.Contains(h.Drop, i) {
+		if i == grille || c.Kind != KindGrille || c.Quality < faintest || slices.Contains(h.Drop, i) || g.wallEndsAt(c) {
 			continue
 		}
 		if c.R < g.R-collarWall && apart > collarApart && apart < collarAxis*g.R {
@@ -32,4 +34,18 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 		}
 	}
 	return ""
+}
+
+// wallEndsAt tells whether another circle is seen where the far end of the opening's own
+// wall is: which is as wide as the mouth, and only farther off.
+func (c Candidate) wallEndsAt(o Candidate) bool {
+	slide, off := Point{c.Shift.X, c.Shift.Y}, o.Centre.Sub(c.Centre)
+	rate := slide.Norm()
+	if rate == 0 {
+		return false
+	}
+	deep := off.Dot(slide) / (rate * rate)
+	across := math.Abs(off.X*slide.Y-off.Y*slide.X) / rate
+	asWide := c.R + deep*c.Shift.Diameter/2
+	return deep > 0 && deep < wallDeep && across < collarApart+raisedAcross*deep*rate && math.Abs(o.R-asWide) < collarWall
 }

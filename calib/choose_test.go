@@ -23,6 +23,14 @@ func collared(apart, r float64) []Candidate {
 	return append(cands, Candidate{Circle: Circle{Point{apart, 0}, r}, Kind: KindGrille, Quality: 1})
 }
 
+// walled is a grille 300 mm from the camera, which looks along its wall, and a circle about
+// its axis so many mm deeper.
+func walled(deep, r float64) []Candidate {
+	cands := collared(0.1*deep, r)
+	cands[0].Shift = HeightShift{X: 0.1, Diameter: -2 * cands[0].R / 300}
+	return cands
+}
+
 // raised is a grille on the top of a collar, seen slid to the left by mm, with holes at
 // these angles about the place below it and perhaps the collar's foot.
 func raised(mm float64, foot bool, angles ...float64) []Candidate {
@@ -78,6 +86,8 @@ func TestChooseHoles(t *testing.T) {
 		"a faint grille":                   {faint(), Hints{}, []int{1, 2}, true},
 		"its diameter is known":            {faint(), Hints{GrilleDiameter: 44}, []int{1, 2}, false},
 		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
+		"its wall's far end":               {walled(6, 22*(1-6/300.0)), Hints{}, []int{1, 2}, false},
+		"a narrower opening as deep":       {walled(6, 19), Hints{}, []int{1, 2}, true},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
 		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
 		"a collar's foot round it":         {raised(1.5, true, 0, 180), Hints{}, []int{1, 2}, true},
