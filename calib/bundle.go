@@ -110,8 +110,14 @@ func (b *Bundle) Measured() *Measured {
 		}
 		m.addPart(g, flat)
 	}
-	for i := range n {
-		m.add(GroupLight, i, i, rimU*rimU) // what the light does to a rim, it does in every photo
+	for i, c := range b.Circles {
+		light := 0.0 // what it does to a rim, it does in every photo
+		for _, s := range b.Solutions {
+			light += rimU(s.Camera.PxPerMM(c.Centre, b.Heights[i].Z)) / float64(len(b.Solutions))
+		}
+		for a := range 3 {
+			m.add(GroupLight, 3*i+a, 3*i+a, light*light)
+		}
 	}
 	return m
 }

@@ -28,8 +28,9 @@ func newRimSighting(cam Camera, s Sighting) (rimSighting, error) {
 		cov = *s.Fitted
 	}
 	wave := slowWaves(onPlane(cam, s.Traced), fit)
+	light := rimU(cam.PxPerMM(fit.Centre, s.Z))
 	for i := range 3 {
-		cov[i][i] += rimU*rimU + wave*wave
+		cov[i][i] += light*light + wave*wave
 	}
 	whiten, ok := whitening(cov)
 	if !ok {

@@ -56,10 +56,10 @@ func makePanel(t *testing.T, rnd *rand.Rand, leans []float64) madePanel {
 	}
 	for _, made := range madeCircles {
 		c := made
-		c.Circle = lit(c.Circle, rnd)
+		c.Circle = lit(c.Circle, rimU(p.cams[0].PxPerMM(c.Centre, c.z)), rnd)
 		track := Track{Start: Circle{c.Centre.Add(Point{0.2, -0.1}), c.R}}
 		for v, cam := range p.cams {
-			tr, seen := Traced{Points: make([]Point, 80)}, lit(c.Circle, rnd)
+			tr, seen := Traced{Points: make([]Point, 80)}, lit(c.Circle, rimU(cam.PxPerMM(c.Centre, c.z)), rnd)
 			for k := range tr.Points {
 				s, co := math.Sincos(2 * math.Pi * float64(k) / float64(len(tr.Points)))
 				px := cam.Project(Vec3{seen.Centre.X + seen.R*co, seen.Centre.Y + seen.R*s, c.z})
@@ -75,9 +75,9 @@ func makePanel(t *testing.T, rnd *rand.Rand, leans []float64) madePanel {
 
 // lit is a rim as light shows it: out of place by as much as it is believed to
 // be, in every photo alike and in each anew.
-func lit(c Circle, rnd *rand.Rand) Circle {
-	c.Centre = c.Centre.Add(Point{rnd.NormFloat64(), rnd.NormFloat64()}.Mul(rimU))
-	c.R += rimU * rnd.NormFloat64()
+func lit(c Circle, u float64, rnd *rand.Rand) Circle {
+	c.Centre = c.Centre.Add(Point{rnd.NormFloat64(), rnd.NormFloat64()}.Mul(u))
+	c.R += u * rnd.NormFloat64()
 	return c
 }
 

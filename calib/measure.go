@@ -159,11 +159,19 @@ func heightEffect(cam Camera, t Traced, fit CircleFit) (g [3]float64) {
 	return g
 }
 
-// rimU is the standard uncertainty of a rim's place, mm, by what its light
-// does: a broken or rounded edge is bright towards the lamp and dark away from
-// it, and no fit of the picture tells that from a shift (as found on rendered
-// holes with edges rounded by 0.05 mm).
-const rimU = 0.01
+// What a rim's place leaves open whatever its fit says (standard uncertainties): by what its
+// light does, mm, for a broken or rounded edge is bright towards the lamp and dark away from
+// it, and no fit of the picture tells that from a shift (as found on rendered holes with edges
+// rounded by 0.05 mm); and by what else of a real edge no model has, px: fitted with the true
+// camera, the holes of the second renderer (see DEVELOPERS.md) lay that much farther off than
+// their fits had it.
+const (
+	lightU = 0.01
+	modelU = 0.15
+)
+
+// rimU is both together, mm, where a millimetre is so many pixels.
+func rimU(pxPerMM float64) float64 { return math.Hypot(lightU, modelU/pxPerMM) }
 
 // addRim adds what the circle's own edge leaves open: the fit's covariance,
 // and the slow waves round the rim that light and wear put there.
@@ -173,8 +181,9 @@ func (m *Measured) addRim(cam Camera, t Traced, i int) {
 		fit.Cov = *t.Fitted
 	}
 	wave := slowWaves(onPlane(cam, t), fit)
+	light := rimU(cam.PxPerMM(fit.Centre, t.Z))
 	for a := range 3 {
-		m.add(GroupLight, 3*i+a, 3*i+a, rimU*rimU)
+		m.add(GroupLight, 3*i+a, 3*i+a, light*light)
 		m.add(GroupRim, 3*i+a, 3*i+a, wave*wave)
 		for b := a; b < 3; b++ {
 			m.add(GroupRim, 3*i+a, 3*i+b, fit.Cov[a][b])

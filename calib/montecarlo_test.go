@@ -172,9 +172,10 @@ func alongEdge(rnd *rand.Rand, n int) []Point {
 // off, and that light and noise move.
 func (s *madeScene) addCircle(rnd *rand.Rand, cam Camera, d draw, c Circle, given, off float64, reading int) {
 	s.truth = append(s.truth, c)
+	light := d[GroupLight] * rimU(cam.PxPerMM(c.Centre, given+off))
 	seen := Circle{
-		c.Centre.Add(Point{rnd.NormFloat64(), rnd.NormFloat64()}.Mul(d[GroupLight] * rimU)),
-		c.R + d[GroupLight]*rimU*rnd.NormFloat64(),
+		c.Centre.Add(Point{rnd.NormFloat64(), rnd.NormFloat64()}.Mul(light)),
+		c.R + light*rnd.NormFloat64(),
 	}
 	t := Traced{Z: given, HeightU: madeHeightBound / math.Sqrt(3), HeightReading: reading}
 	for _, px := range cam.Around(seen, given+off) {
