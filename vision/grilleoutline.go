@@ -19,6 +19,13 @@ const (
 	roundGrille    = 0.18 // by how much more of its outline must show an edge than of a circle
 	mostGrilleLong = 160.0
 
+	// In a mesh, an edge is never far, and a circle of chance shows as much of one as the
+	// mouth does. From afar a mesh is grey: there, what lies inside the mouth differs from
+	// what lies outside all round.
+	plainFromAfar = 0.85 // least share of it where it does
+	toldFromAfar  = 5.0  // log odds that it is the mouth's then
+	afar          = 1.5  // how far on either side is looked, mm
+
 	// Where the mouth has no contrast, what shows is the wall's foot or the mesh
 	// behind it, half a millimetre inside or more: unseenU is the standard
 	// uncertainty, mm, of an outline of which nothing shows.
@@ -32,18 +39,30 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 	view := flattenAt(p, cam, s.reach(), grilleScale)
 	size := blobSize{0.8 * MinGrille, MaxGrille, mostGrilleLong}
 	var found []blob
+	var in []flat // the view that each was found in
 	for _, v := range []flat{blurred(view, grilleBlur), texture(view)} {
 		found = append(found, s.notRound(blobs(v, size), leastRound/2, circles, grillesTraced)...)
+		for len(in) < len(found) {
+			in = append(in, v)
+		}
 	}
 	shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
 	out := findEach(len(found), func(i int) (Opening, bool) {
 		o, round, ok := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
+		ringed := 0.0 // as round, from afar
 		for _, r := range circles {
 			if !r.isHole() && o.overlaps(r) {
 				round = math.Max(round, r.Coverage)
+				ringed = math.Max(ringed, in[i].steps(stationsOn(cam.Carry(r.Circle, r.Z, 0), compared)))
 			}
 		}
-		return o, ok && o.isPlain() && o.Coverage > round+roundGrille && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
+		isBetter := o.Coverage > round+roundGrille
+		if !isBetter && o.Shape != calib.ShapeFree {
+			if seen := in[i].steps(onFace(cam, o)); seen > math.Max(plainFromAfar, ringed+roundGrille) {
+				isBetter, o.Told = true, toldFromAfar
+			}
+		}
+		return o, ok && o.isPlain() && isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
@@ -61,6 +80,40 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		}
 		o.LongU = math.Hypot(o.LongU, u)
 	})
+	return out
+}
+
+// steps is the share of an outline, in the plane z = 0, across which the view steps plainly,
+// and the way that it mostly does.
+func (f flat) steps(outline []calib.Station) float64 {
+	step := make([]float64, len(outline))
+	for k, s := range outline {
+		step[k] = f.at(s.At.Add(s.Out.Mul(afar))) - f.at(s.At.Sub(s.Out.Mul(afar)))
+	}
+	middle := median(step)
+	n := 0
+	for _, v := range step {
+		if v*middle > middle*middle/2 {
+			n++
+		}
+	}
+	return float64(n) / float64(len(outline))
+}
+
+// at is the view's grey nearest to a place on the panel, of its border for what it does not
+// show.
+func (f flat) at(q calib.Point) float64 {
+	x := min(max(int((q.X-f.region.Min.X)*f.scale), 0), f.w-1)
+	y := min(max(int((f.region.Max.Y-q.Y)*f.scale), 0), f.h-1)
+	return float64(f.pix[y*f.w+x])
+}
+
+// onFace is an opening's outline where it seems to lie in the plane z = 0.
+func onFace(cam calib.Camera, o Opening) []calib.Station {
+	out := o.Stations(compared)
+	for k, s := range out {
+		out[k].At = cam.ToPlane(cam.Project(calib.Vec3{X: s.At.X, Y: s.At.Y, Z: o.Z}), 0)
+	}
 	return out
 }
 
@@ -84,6 +137,13 @@ func (o Opening) isGrille() bool {
 func (o Opening) overlaps(r Rim) bool {
 	long, short := o.Widths()
 	return o.Centre.Dist(r.Centre) < 0.25*short && 2*r.R > 0.7*short && 2*r.R < 1.3*long
+}
+
+// hasAside tells whether a smaller circle lies in the opening, or nearly, but to one side. One in
+// its middle may be the grille itself, and the outline a recess.
+func (o Opening) hasAside(r Rim) bool {
+	_, short := o.Widths()
+	return 2*r.R < 0.8*short && o.Distance(r.Centre) < -0.5*r.R && o.Centre.Dist(r.Centre) > 0.15*short
 }
 
 // blurred is a view with all that is finer than sigma, mm, smoothed away.

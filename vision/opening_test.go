@@ -163,6 +163,16 @@ func TestAGrilleOutlineWhoseMeshIsAsLightAsTheFace(t *testing.T) {
 	if o.Coverage > 0.9 {
 		t.Errorf("an outline that hardly shows is said to be seen over %.2f", o.Coverage)
 	}
+	// In a mesh, a circle of chance may show as much of an edge; from afar it has none.
+	chance := Rim{Circle: calib.Circle{Centre: want.Centre, R: 19.3}, Appearance: Appearance{Coverage: o.Coverage}}
+	if found := FindGrilleOutlines(p, cam, Search{}, []Rim{chance}); len(found) == 0 || found[0].Shape != o.Shape || !found[0].Replaces(chance) {
+		t.Error("not found, for a circle in its mesh")
+	}
+	aside := chance
+	aside.R, aside.Centre.X = 12, want.Centre.X+7
+	if !o.Replaces(aside) {
+		t.Error("a circle aside in its mesh is left")
+	}
 }
 
 // A tweeter's body is found by its known width between circles nearly as

@@ -141,11 +141,11 @@ func apart(all []Opening) []Opening {
 	return out
 }
 
-// Replaces tells whether a circle is a part of the opening, such as a slot's end
-// or an oval's middle, and no feature by itself.
+// Replaces tells whether a circle is a part of the opening, such as a slot's end,
+// an oval's middle or a circle of chance in a mesh, and no feature by itself.
 func (o Opening) Replaces(r Rim) bool {
 	if o.isGrille() {
-		return !r.isHole() && o.overlaps(r)
+		return !r.isHole() && (o.overlaps(r) || o.hasAside(r))
 	}
 	return r.isHole() && o.Distance(r.Centre) < -0.4*math.Min(r.R, o.Round().R) && r.R < 1.5*o.Round().R
 }
