@@ -49,6 +49,9 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 	shapes := []string{calib.ShapeOval, calib.ShapeRoundedSquare, calib.ShapeFree}
 	out := findEach(len(found), func(i int) (Opening, bool) {
 		o, round, ok := traceOutline(p, cam, s.GrilleZ, found[i], shapes)
+		if !ok || !o.isPlain() {
+			return o, false
+		}
 		ringed := 0.0 // as round, from afar
 		for _, r := range circles {
 			if !r.isHole() && o.overlaps(r) {
@@ -62,7 +65,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 				isBetter, o.Told = true, toldFromAfar
 			}
 		}
-		return o, ok && o.isPlain() && isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
+		return o, isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
