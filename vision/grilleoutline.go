@@ -23,7 +23,6 @@ const (
 	// mouth does. From afar a mesh is grey: there, what lies inside the mouth differs from
 	// what lies outside all round.
 	plainFromAfar = 0.85 // least share of it where it does
-	toldFromAfar  = 5.0  // log odds that it is the mouth's then
 	afar          = 1.5  // how far on either side is looked, mm
 
 	// Where the mouth has no contrast, what shows is the wall's foot or the mesh
@@ -61,9 +60,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		}
 		isBetter := o.Coverage > round+roundGrille
 		if !isBetter && o.Shape != calib.ShapeFree {
-			if seen := in[i].steps(onFace(cam, o)); seen > math.Max(plainFromAfar, ringed+roundGrille) {
-				isBetter, o.Told = true, toldFromAfar
-			}
+			isBetter = in[i].steps(onFace(cam, o)) > math.Max(plainFromAfar, ringed+roundGrille)
 		}
 		return o, isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})

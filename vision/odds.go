@@ -45,7 +45,7 @@ func (r Rim) asMuchAs(odds float64) float64 {
 // Odds is the log odds that the opening is the mouth of one, as a Rim's.
 func (o Opening) Odds() float64 {
 	if !o.isHole() {
-		return math.Max(o.Told, clamp(o.grilleOdds(), -3, 6))
+		return clamp(o.grilleOdds(), -3, 6)
 	}
 	odds := o.holeOdds()
 	if o.isOpen() {

@@ -13,7 +13,6 @@ type Opening struct {
 	Z             float64       // height of its plane, mm
 	Cov           [3][3]float64 // of its centre and half its short width, mm^2
 	LongU         float64       // standard uncertainty of half its long width, mm
-	Told          float64       // the odds of what else tells that it is the mouth, as a Rim's; 0 for nothing
 	Appearance                  // of the outline's edge
 }
 
