@@ -39,13 +39,7 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 // wallEndsAt tells whether another circle is seen where the far end of the opening's own
 // wall is: which is as wide as the mouth, and only farther off.
 func (c Candidate) wallEndsAt(o Candidate) bool {
-	slide, off := Point{c.Shift.X, c.Shift.Y}, o.Centre.Sub(c.Centre)
-	rate := slide.Norm()
-	if rate == 0 {
-		return false
-	}
-	deep := off.Dot(slide) / (rate * rate)
-	across := math.Abs(off.X*slide.Y-off.Y*slide.X) / rate
+	deep, along, across := c.slideTo(o.Centre)
 	asWide := c.R + deep*c.Shift.Diameter/2
-	return deep > 0 && deep < wallDeep && across < collarApart+raisedAcross*deep*rate && math.Abs(o.R-asWide) < collarWall
+	return deep > 0 && deep < wallDeep && across < collarApart+raisedAcross*along && math.Abs(o.R-asWide) < collarWall
 }

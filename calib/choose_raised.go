@@ -45,18 +45,24 @@ func raisedDoubt(cands []Candidate, h Hints, best Choice) string {
 }
 
 // raisedOver is how high the circle would have to stand for its axis to pass a point
-// of the face; ok is false when no height would do, or it is seen less than so far
+// of the face; It is false when no height would do, or it is seen less than so far
 // beside.
-func (c Candidate) raisedOver(p Point, least float64) (mm float64, ok bool) {
+func (c Candidate) raisedOver(p Point, least float64) (float64, bool) {
+	mm, along, across := c.slideTo(p)
+	return mm, along > least && across < raisedAcross*along && mm < raisedMost
+}
+
+// slideTo tells how many mm of height make a circle's centre slide to a point, or to beside
+// it, as the camera sees it: how far it slides then, and how far beside the point is left,
+// mm. All are zero where a height moves nothing.
+func (c Candidate) slideTo(p Point) (height, along, across float64) {
 	slide, off := Point{c.Shift.X, c.Shift.Y}, p.Sub(c.Centre)
 	rate := slide.Norm()
 	if rate == 0 {
-		return 0, false
+		return 0, 0, 0
 	}
-	along := off.Dot(slide) / rate
-	across := math.Abs(off.X*slide.Y-off.Y*slide.X) / rate
-	mm = along / rate
-	return mm, along > least && across < raisedAcross*along && mm < raisedMost
+	along = off.Dot(slide) / rate
+	return along / rate, along, math.Abs(off.X*slide.Y-off.Y*slide.X) / rate
 }
 
 // middleOf is the middle of the holes' circle, or between two. even tells whether

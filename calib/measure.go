@@ -163,8 +163,8 @@ func heightEffect(cam Camera, t Traced, fit CircleFit) (g [3]float64) {
 // light does, mm, for a broken or rounded edge is bright towards the lamp and dark away from
 // it, and no fit of the picture tells that from a shift (as found on rendered holes with edges
 // rounded by 0.05 mm); and by what else of a real edge no model has, px: fitted with the true
-// camera, the holes of the second renderer (see DEVELOPERS.md) lay that much farther off than
-// their fits had it.
+// camera, the holes of the second renderer (see DEVELOPERS.md) lay about so much farther off
+// than their fits had it.
 const (
 	lightU = 0.01
 	modelU = 0.15

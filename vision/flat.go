@@ -55,6 +55,14 @@ func (f flat) mm(x, y float64) calib.Point {
 	return calib.Point{X: f.region.Min.X + (x+0.5)/f.scale, Y: f.region.Max.Y - (y+0.5)/f.scale}
 }
 
+// at is the view's grey nearest to a place on the panel, of its border for what it does not
+// show.
+func (f flat) at(q calib.Point) float64 {
+	x := min(max(int((q.X-f.region.Min.X)*f.scale), 0), f.w-1)
+	y := min(max(int((f.region.Max.Y-q.Y)*f.scale), 0), f.h-1)
+	return float64(f.pix[y*f.w+x])
+}
+
 // visible is the rectangle of the plane z = 0 that holds all of the photo's
 // border, cut to reach.
 func visible(p *Photo, cam calib.Camera, reach float64) calib.Rect {

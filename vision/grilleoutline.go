@@ -100,14 +100,6 @@ func (f flat) steps(outline []calib.Station) float64 {
 	return float64(n) / float64(len(outline))
 }
 
-// at is the view's grey nearest to a place on the panel, of its border for what it does not
-// show.
-func (f flat) at(q calib.Point) float64 {
-	x := min(max(int((q.X-f.region.Min.X)*f.scale), 0), f.w-1)
-	y := min(max(int((f.region.Max.Y-q.Y)*f.scale), 0), f.h-1)
-	return float64(f.pix[y*f.w+x])
-}
-
 // onFace is an opening's outline where it seems to lie in the plane z = 0.
 func onFace(cam calib.Camera, o Opening) []calib.Station {
 	out := o.Stations(compared)

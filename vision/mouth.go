@@ -122,12 +122,13 @@ func sunkHoles(p *Photo, cam calib.Camera, rims []Rim) []sunkHole {
 			continue
 		}
 		for k, r := range rims {
-			switch s := (sunkHole{i, k}); {
-			case r.R >= o.R || r.Centre.Dist(o.Centre) >= 0.3*o.R || r.Odds() <= odds || !sinksBetween(p, cam, o, r):
-			case odds >= 0:
-				plain = append(plain, s)
-			default:
-				faint = append(faint, s)
+			if r.R >= o.R || r.Centre.Dist(o.Centre) >= 0.3*o.R || r.Odds() <= odds || !sinksBetween(p, cam, o, r) {
+				continue
+			}
+			if odds >= 0 {
+				plain = append(plain, sunkHole{i, k})
+			} else {
+				faint = append(faint, sunkHole{i, k})
 			}
 		}
 	}

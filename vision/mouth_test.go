@@ -74,33 +74,35 @@ func TestAGuardsRingsAreNoCollar(t *testing.T) {
 	if rims[0].Odds() < 3 || rims[1].Odds() > -2 || rims[2].Odds() > -2 {
 		t.Errorf("a guard's circles have the odds %.1f, %.1f, %.1f", rims[0].Odds(), rims[1].Odds(), rims[2].Odds())
 	}
-	collar := pictured(cam, func(px calib.Point) float64 {
-		switch r := cam.ToPlane(px, 0).Dist(middle); {
-		case math.Abs(r-25.6) < 0.4: // its foot's shade
-			return 0.1
-		case r > 20:
-			return 0.3
+	for shade, c := range map[string]struct {
+		outer float64
+		light func(r float64) float64 // of the face and the collar, as a share of the face's
+	}{
+		"a line at its foot": {26, func(r float64) float64 {
+			if math.Abs(r-25.6) < 0.4 {
+				return 1.0 / 3
+			}
+			return 1
+		}},
+		"the less sky, the nearer": {24, func(r float64) float64 {
+			if r > 24 {
+				return math.Min(1, 0.4+0.6*(r-24)/5)
+			}
+			return 1
+		}},
+	} {
+		collar := pictured(cam, func(px calib.Point) float64 {
+			r := cam.ToPlane(px, 0).Dist(middle)
+			if r > 20 {
+				return 0.3 * c.light(r)
+			}
+			return 0.03
+		})
+		rims = tracedAll(t, collar, cam, middle, c.outer, 20)
+		markCollars(collar, cam, rims)
+		if !rims[0].Collar || rims[1].Odds() < 3 {
+			t.Errorf("%s: a collar's circles have the odds %.1f, %.1f", shade, rims[0].Odds(), rims[1].Odds())
 		}
-		return 0.03
-	})
-	rims = tracedAll(t, collar, cam, middle, 26, 20)
-	markCollars(collar, cam, rims)
-	if !rims[0].Collar || rims[1].Odds() < 3 {
-		t.Errorf("a collar's circles have the odds %.1f, %.1f", rims[0].Odds(), rims[1].Odds())
-	}
-	shaded := pictured(cam, func(px calib.Point) float64 {
-		switch r := cam.ToPlane(px, 0).Dist(middle); {
-		case r > 24: // the face, which sees the less of the sky the nearer it is to the collar
-			return 0.3 * math.Min(1, 0.4+0.6*(r-24)/5)
-		case r > 20:
-			return 0.3
-		}
-		return 0.03
-	})
-	rims = tracedAll(t, shaded, cam, middle, 24, 20)
-	markCollars(shaded, cam, rims)
-	if !rims[0].Collar || rims[1].Odds() < 3 {
-		t.Errorf("with its foot in shade, a collar's circles have the odds %.1f, %.1f", rims[0].Odds(), rims[1].Odds())
 	}
 }
 
