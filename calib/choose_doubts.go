@@ -11,7 +11,7 @@ import (
 // though it completes a set: about those of one that counts for nothing.
 const (
 	weakHole   = -2.0
-	weakGrille = 0.0
+	weakGrille = 0.3
 )
 
 // The log odds by which the best choice must beat the next to be clear, and those

@@ -157,12 +157,19 @@ type levelEquations struct {
 	held [mostLevels]bool
 }
 
+// mostLit is how much lighter a band may be than both the face and the inside. A wall that
+// faces a lamp 27 degrees above the panel is twice as light as the face (Lambert's cosine:
+// cos 27 / sin 27). Of 317 rims of rendered photos, with their true cameras, 1.1, 1.5, 2 and
+// 3 left 0.45, 0.45, 0.42 and 0.45 px in the mean for holes, 0.71, 0.64, 0.61 and 0.67 for
+// grilles.
+const mostLit = 2.0
+
 // solve returns n levels. Bands out of their bounds are held there, and the
-// others found anew: a band is never darker than black nor much lighter than
-// both the face and the inside. Without that, a narrow one could be anything.
+// others found anew: a band is never darker than black nor lighter than a wall that faces a
+// lamp. Without that, a narrow one could be anything.
 func (q *levelEquations) solve(n int, lip lipBand) [mostLevels]float64 {
 	level := q.free(n)
-	lightest := math.Max(0, 1.1*math.Max(level[0], level[n-1]))
+	lightest := math.Max(0, mostLit*math.Max(level[0], level[n-1]))
 	for k := 1; k < n-1; k++ {
 		least, most := 0.0, lightest
 		if k == 1 && lip.free {
