@@ -8,7 +8,8 @@ import (
 )
 
 // The log odds, from its edge alone, below which a circle is doubted even
-// though it completes a set: about those of one that counts for nothing.
+// though it completes a set: about those of one that counts for nothing, and for a grille
+// a little over even ones, to which the best of many chance circles comes.
 const (
 	weakHole   = -2.0
 	weakGrille = 0.3
