@@ -26,10 +26,11 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 	g := cands[grille]
 	for i, c := range cands {
 		apart := c.Centre.Dist(g.Centre)
+		_, lower, _ := g.slideTo(c.Centre)
 		if i == grille || c.Kind != KindGrille || c.Quality < faintest || slices.Contains(h.Drop, i) || g.wallEndsAt(c) {
 			continue
 		}
-		if c.R < g.R-collarWall && apart > collarApart && apart < collarAxis*g.R {
+		if c.R < g.R-collarWall && lower >= 0 && apart > collarApart && apart < collarAxis*g.R {
 			return fmt.Sprintf("circle %d lies inside the grille's and at another height, as an opening in a collar does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
 		}
 	}

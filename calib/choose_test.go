@@ -88,6 +88,7 @@ func TestChooseHoles(t *testing.T) {
 		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
 		"its wall's far end":               {walled(6, 22*(1-6/300.0)), Hints{}, []int{1, 2}, false},
 		"a narrower opening as deep":       {walled(6, 19), Hints{}, []int{1, 2}, true},
+		"a ring that would stand higher":   {walled(-6, 19), Hints{}, []int{1, 2}, false},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
 		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
 		"a collar's foot round it":         {raised(1.5, true, 0, 180), Hints{}, []int{1, 2}, true},
