@@ -45,8 +45,8 @@ func raisedDoubt(cands []Candidate, h Hints, best Choice) string {
 }
 
 // raisedOver is how high the circle would have to stand for its axis to pass a point
-// of the face; It is false when no height would do, or it is seen less than so far
-// beside.
+// of the face, mm, and whether a height would do: not where it would be too high, or is seen
+// less than so far beside.
 func (c Candidate) raisedOver(p Point, least float64) (float64, bool) {
 	mm, along, across := c.slideTo(p)
 	return mm, along > least && across < raisedAcross*along && mm < raisedMost
