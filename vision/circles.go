@@ -59,13 +59,13 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		out = append(out, s.grilles(p, cam, guesses)...)
 	}
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
-	out = oneMouth(p, cam, withoutMesh(unlike(out)))
+	out = oneMouth(p, cam, withoutMesh(unlike(cam, out)))
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
 	markChance(cam, out)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
-	return unlike(out) // two traces may have been of one rim
+	return unlike(cam, out) // two traces may have been of one rim
 }
 
 // grilles traces the guesses of a grille's size more patiently, for a photo in which none
@@ -90,12 +90,17 @@ func sized(d float64) bool {
 	return d >= MinHole && d <= MaxHole || d >= MinGrille && d <= MaxGrille
 }
 
-// unlike drops circles that trace the same rim as a better one before them.
-func unlike(rims []Rim) []Rim {
+// unlike drops circles that trace the same rim as a better one before them, or the far
+// end of its wall, though that be plainer.
+func unlike(cam calib.Camera, rims []Rim) []Rim {
 	var out []Rim
 	for _, r := range rims {
-		if !slices.ContainsFunc(out, func(o Rim) bool { return same(r, o) }) {
+		k := slices.IndexFunc(out, func(o Rim) bool { return same(r, o) || r.isMouthOf(cam, o) || o.isMouthOf(cam, r) })
+		switch {
+		case k < 0:
 			out = append(out, r)
+		case r.isMouthOf(cam, out[k]):
+			out[k] = r
 		}
 	}
 	return out

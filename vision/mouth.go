@@ -82,6 +82,25 @@ func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []floa
 	return out
 }
 
+// isMouthOf tells whether another circle is the far end of this one's wall: as wide, but
+// farther from the camera, so smaller and seen moved towards the camera's foot. From a way
+// off the axis the end can be the plainer of the two all round: on the near side it is
+// hidden, but there the mouth's own edge passes close by.
+func (r Rim) isMouthOf(cam calib.Camera, o Rim) bool {
+	line, perMM := parallax(cam, r)
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	off := o.Centre.Sub(r.Centre)
+	depth := -line.Dot(off) / perMM
+	end := r.R * (1 - depth/(cam.Eye().Z-r.Z))
+	across := calib.Point{X: -line.Y, Y: line.X}.Dot(off)
+	return depth*perMM > 2*onRim*px && depth < mostDepth && math.Abs(across) < 2*onRim*px && math.Abs(o.R-end) < 2*onRim*px &&
+		r.Coverage > mouthShare*o.Coverage
+}
+
+// mouthShare is how much of a mouth's edge must show to be one, as a share of what shows of
+// its wall's far end.
+const mouthShare = 0.8
+
 // collarWall is the least difference in radius, mm, that makes two circles the
 // edges of a collar, and not one edge with its rounding.
 const collarWall = 0.6

@@ -43,6 +43,38 @@ func TestAWallAsLightAsTheFaceDoesNotMoveTheMouth(t *testing.T) {
 	}
 }
 
+// A wall's far end is no better a circle than its mouth, however much of it shows.
+func TestTheFarEndOfAWallIsNotItsMouth(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	mouth := Rim{Circle: calib.Circle{Centre: calib.Point{X: 12, Y: -9}, R: 22}, Appearance: Appearance{Coverage: 0.9}}
+	at := func(z, coverage float64) Rim { // the mouth as it would be seen at a height, drawn in its plane
+		r := mouth
+		r.Z = z
+		r = r.Moved(cam, cam, 0)
+		r.Coverage = coverage
+		return r
+	}
+	for _, c := range []struct {
+		about string
+		other Rim
+		keep  float64 // the radius of the one to be kept
+	}{
+		{"its far end", at(-3, 0.99), mouth.R},
+		{"an edge above it, plainer", at(3, 0.99), at(3, 0.99).R},
+		{"a circle at its own height, plainer", at(-0.05, 0.99), at(-0.05, 0.99).R},
+	} {
+		if got := unlike(cam, []Rim{c.other, mouth}); len(got) != 1 || got[0].R != c.keep {
+			t.Errorf("%s: kept %+v", c.about, got)
+		}
+	}
+	faint := mouth
+	faint.Coverage = 0.6
+	if got := unlike(cam, []Rim{at(-3, 0.99), faint}); got[0].R == mouth.R {
+		t.Error("what hardly shows was taken for the mouth")
+	}
+}
+
 // tracedAll traces the circles of these radii about one middle.
 func tracedAll(t *testing.T, p *Photo, cam calib.Camera, middle calib.Point, radii ...float64) (rims []Rim) {
 	t.Helper()
