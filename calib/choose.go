@@ -13,6 +13,7 @@ type Candidate struct {
 	Kind    string  // KindHole, KindGrille or KindTweeter
 	Quality float64 // log odds, from its edge alone, that it is a real opening
 	Inside  float64 // contrast of its middle with the face: 1 as black as can be, 0 as the face, -1 all light
+	Boss    bool    // a boss's edge stands round it
 	Why     string  // its edge in words, for the survey
 
 	Shift HeightShift // how it follows its height; zero where that was solved

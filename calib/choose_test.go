@@ -121,6 +121,13 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		}
 		return cands
 	}
+	onBoss := func(cands []Candidate, of ...int) []Candidate {
+		for _, i := range of {
+			cands[i].Boss = true
+		}
+		return cands
+	}
+	four := [][3]float64{{80, 36, 4.2}, {200, 39, 4.21}, {320, 37, 4.2}, {245, 47, 4.19}}
 	three := [][3]float64{{80, 36, 6.2}, {210, 36, 6.22}, {320, 35, 6.21}, {20, 60, 6.15}}
 	for name, c := range map[string]struct {
 		cands  []Candidate
@@ -129,6 +136,10 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 	}{
 		"a blind hole farther out":       {inside(about(three...), 0.82, 0.86, 0.83, 0.4), []int{1, 2, 3}, false},
 		"one of them holds a screw":      {inside(about(three[:3]...), 0.82, 0.86, -0.4), []int{1, 2, 3}, false},
+		"a tower's hole among them":      {onBoss(about(four...), 4), []int{1, 2, 3}, false},
+		"a stray among bosses":           {onBoss(about(four...), 1, 2, 3), []int{1, 2, 3}, false},
+		"all on bosses":                  {onBoss(about(three[:3]...), 1, 2, 3), []int{1, 2, 3}, false},
+		"one boss without contrast":      {onBoss(about(three[:3]...), 1, 2), []int{1, 2, 3}, false},
 		"opposite, and one twice as far": {about([3]float64{300, 36, 5.8}, [3]float64{120, 36.5, 5.8}, [3]float64{118, 66, 5.85}), []int{1, 2}, false},
 	} {
 		got := Choose(c.cands, Hints{})

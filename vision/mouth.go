@@ -121,10 +121,16 @@ func oneMouth(p *Photo, cam calib.Camera, rims []Rim) []Rim {
 			return r.isHole() && o.isHole() && o.Odds() > r.Odds() &&
 				r.Centre.Dist(o.Centre) < 0.5*math.Max(r.R, o.R)
 		}) {
+			r.Boss = slices.ContainsFunc(rims, r.standsIn)
 			out = append(out, r)
 		}
 	}
 	return out
+}
+
+// standsIn tells whether another circle is the edge of a boss that a hole stands in.
+func (r Rim) standsIn(boss Rim) bool {
+	return r.isHole() && boss.isHole() && boss.R > r.R+collarWall && r.Centre.Dist(boss.Centre) < 0.1*boss.R
 }
 
 // A sunkHole is a hole whose mouth is wider than its bore, by the indices of both rims.

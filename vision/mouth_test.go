@@ -43,6 +43,32 @@ func TestAWallAsLightAsTheFaceDoesNotMoveTheMouth(t *testing.T) {
 	}
 }
 
+// A hole on a boss is told from one in the face by the boss's edge: a ring of plastic about
+// as light as the face, lit from one side.
+func TestAHoleOnABossIsTold(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	const bore, boss = 2.1, 4.5
+	p := pictured(cam, func(px calib.Point) float64 {
+		off := cam.ToPlane(px, 0).Sub(middle)
+		switch from := off.Norm(); {
+		case from < bore:
+			return 0.03
+		case from > boss && from < boss+0.5:
+			return 0.3 + 0.12*off.X/from // its flank
+		}
+		return 0.3
+	})
+	both := tracedAll(t, p, cam, middle, boss+0.5, bore)
+	if got := oneMouth(p, cam, both); len(got) != 1 || math.Abs(got[0].R-bore) > 0.1 || !got[0].Boss {
+		t.Errorf("with its boss: %+v", got)
+	}
+	if got := oneMouth(p, cam, both[1:]); len(got) != 1 || got[0].Boss {
+		t.Errorf("without: %+v", got)
+	}
+}
+
 // A wall's far end is no better a circle than its mouth, however much of it shows.
 func TestTheFarEndOfAWallIsNotItsMouth(t *testing.T) {
 	t.Parallel()

@@ -97,6 +97,8 @@ func (r Rim) look() string {
 		look += ", inside another circle"
 	} else if r.Collar {
 		look += ", round another circle"
+	} else if r.Boss {
+		look += ", on a boss"
 	}
 	return look
 }

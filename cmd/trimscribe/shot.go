@@ -140,7 +140,7 @@ func (s *shot) candidates(f *photoFlags, m measuredRims) []calib.Candidate {
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 	out := make([]calib.Candidate, len(rims))
 	for i, r := range rims {
-		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Inside: r.Core, Why: r.Words()}
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Inside: r.Core, Boss: r.Boss, Why: r.Words()}
 	}
 	return out
 }
