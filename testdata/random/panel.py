@@ -26,7 +26,7 @@ parser = argparse.ArgumentParser(prog="panel.py")
 parser.add_argument("seed", type=int)
 parser.add_argument("dir")
 parser.add_argument("--mode", choices=["plain", "mock", "three"], default="plain")
-parser.add_argument("--scale", type=int, default=100, help="of the photo's size, for a look at it; the truth is for 100")
+parser.add_argument("--scale", type=int, default=100, help="of a phone's picture size")
 args = parser.parse_args(sys.argv[sys.argv.index("--") + 1:])
 rng = random.Random(args.seed)
 between = rng.uniform
@@ -356,6 +356,7 @@ class Camera:
         self.w, self.h = rng.choice([(4032, 3024), (4032, 3024), (4000, 3000), (3264, 2448), (4000, 2250)])
         if args.mode == "three":
             self.w, self.h = 3264, 2448
+        self.w, self.h = self.w * args.scale // 100, self.h * args.scale // 100
         if chance(0.35):
             self.w, self.h = self.h, self.w
         equiv = rng.choice([23, 24, 25, 26, 27, 28, 30]) + between(-0.3, 0.3)
@@ -411,7 +412,7 @@ def shoot(name, truth, developing):
     scene, path = bpy.context.scene, os.path.join(args.dir, name)
     scene.render.engine = "CYCLES"
     scene.render.resolution_x, scene.render.resolution_y = truth["camera"]["width_px"], truth["camera"]["height_px"]
-    scene.render.resolution_percentage = args.scale
+    scene.render.resolution_percentage = 100
     scene.cycles.samples, scene.cycles.seed = SAMPLES, args.seed
     scene.cycles.use_adaptive_sampling = scene.cycles.use_denoising = False
     scene.cycles.max_bounces, scene.cycles.sample_clamp_indirect = 5, 5
