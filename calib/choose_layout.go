@@ -212,8 +212,9 @@ func insideOdds(cands []Candidate, set []int) float64 {
 }
 
 // offBoss is what it speaks against a hole that it stands in a boss and the others do not, or
-// the other way round: as much as a stray of another kind. The edges of 34 bosses of the
-// test photos and of another renderer were found all, and none where there was none.
+// the other way round. It is set by hand: of 21 mounting bosses in eight rendered photos each
+// one's edge was found, and round six holes in the face of two others none; but an edge may be
+// missed, and a plate may rest on both.
 const offBoss = 2.5
 
 // bossOdds is the log odds of whether the holes stand in bosses: all do, or none. Round

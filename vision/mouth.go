@@ -89,11 +89,10 @@ func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []floa
 func (r Rim) isMouthOf(cam calib.Camera, o Rim) bool {
 	line, perMM := parallax(cam, r)
 	px := 1 / cam.PxPerMM(r.Centre, r.Z)
-	off := o.Centre.Sub(r.Centre)
-	depth := -line.Dot(off) / perMM
-	end := r.R * (1 - depth/(cam.Eye().Z-r.Z))
-	across := calib.Point{X: -line.Y, Y: line.X}.Dot(off)
-	return depth*perMM > 2*onRim*px && depth < mostDepth && math.Abs(across) < 2*onRim*px && math.Abs(o.R-end) < 2*onRim*px &&
+	depth := -line.Dot(o.Centre.Sub(r.Centre)) / perMM
+	end := shaft{mouth: r.Circle, depth: depth, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - r.Z)}.end()
+	near := 2 * onRim * px
+	return depth*perMM > near && depth < mostDepth && o.Centre.Dist(end.Centre) < near && math.Abs(o.R-end.R) < near &&
 		r.Coverage > mouthShare*o.Coverage
 }
 
