@@ -60,6 +60,14 @@ func (c Choice) Chosen() []int {
 	return out
 }
 
+// Hub is what the holes lie about, by index: the tweeter's body or the grille, or -1.
+func (c Choice) Hub() int {
+	if c.Mocked {
+		return c.Tweeter
+	}
+	return c.Grille
+}
+
 // Choose finds the holes and the grille that best fit the layout prior and
 // the hints. Every subset of two to four holes about every grille is weighed
 // by its log odds against being strays.

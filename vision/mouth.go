@@ -120,11 +120,19 @@ func oneMouth(p *Photo, cam calib.Camera, rims []Rim) []Rim {
 			return r.isHole() && o.isHole() && o.Odds() > r.Odds() &&
 				r.Centre.Dist(o.Centre) < 0.5*math.Max(r.R, o.R)
 		}) {
-			r.Boss = slices.ContainsFunc(rims, r.standsIn)
+			r.Boss = r.bossAmong(rims)
 			out = append(out, r)
 		}
 	}
 	return out
+}
+
+// bossAmong is the radius of the boss that a hole stands in, 0 when none of the rims is one's edge.
+func (r Rim) bossAmong(rims []Rim) float64 {
+	if k := slices.IndexFunc(rims, r.standsIn); k >= 0 {
+		return rims[k].R
+	}
+	return 0
 }
 
 // standsIn tells whether another circle is the edge of a boss that a hole stands in.

@@ -61,11 +61,45 @@ func TestAHoleOnABossIsTold(t *testing.T) {
 		return 0.3
 	})
 	both := tracedAll(t, p, cam, middle, boss+0.5, bore)
-	if got := oneMouth(p, cam, both); len(got) != 1 || math.Abs(got[0].R-bore) > 0.1 || !got[0].Boss {
+	if got := oneMouth(p, cam, both); len(got) != 1 || math.Abs(got[0].R-bore) > 0.1 || got[0].Boss == 0 {
 		t.Errorf("with its boss: %+v", got)
 	}
-	if got := oneMouth(p, cam, both[1:]); len(got) != 1 || got[0].Boss {
+	if got := oneMouth(p, cam, both[1:]); len(got) != 1 || got[0].Boss != 0 {
 		t.Errorf("without: %+v", got)
+	}
+}
+
+// A hole is found some way from where others of its kind say that it would be, and whether it
+// is on a boss as they are; on the bare face none is.
+func TestAHoleIsFoundByItsKin(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	mouth, boss := calib.Circle{Centre: calib.Point{X: 6.2, Y: -4.8}, R: 2.1}, 4.5
+	bare := calib.Circle{Centre: calib.Point{X: -9, Y: 3}, R: 2.1}
+	p := pictured(cam, func(px calib.Point) float64 {
+		at := cam.ToPlane(px, 0)
+		off := at.Sub(mouth.Centre)
+		switch from := off.Norm(); {
+		case from < mouth.R || at.Dist(bare.Centre) < bare.R:
+			return 0.05
+		case from > boss && from < boss+0.5:
+			return 0.1 + 0.05*off.X/from // its flank
+		}
+		return 0.1
+	})
+	kin := Rim{Circle: calib.Circle{Centre: calib.Point{X: -20}, R: 2.12}, Boss: boss + 0.5}
+	for _, c := range []struct {
+		about  string
+		of     calib.Circle
+		onBoss bool
+	}{{"on a boss", mouth, true}, {"in the face", bare, false}} {
+		r, ok := TraceKin(p, cam, kin, c.of.Centre.Add(calib.Point{X: 1.9, Y: -1.4}), 3)
+		if !ok || r.Centre.Dist(c.of.Centre) > 0.05 || math.Abs(r.R-c.of.R) > 0.05 || r.Boss > 0 != c.onBoss {
+			t.Errorf("%s: %v, %+v", c.about, ok, r)
+		}
+	}
+	if r, ok := TraceKin(p, cam, kin, calib.Point{X: -2, Y: 10}, 3); ok {
+		t.Errorf("on the bare face: %+v", r)
 	}
 }
 

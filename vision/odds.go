@@ -97,7 +97,7 @@ func (r Rim) look() string {
 		look += ", inside another circle"
 	} else if r.Collar {
 		look += ", round another circle"
-	} else if r.Boss {
+	} else if r.Boss > 0 {
 		look += ", on a boss"
 	}
 	return look

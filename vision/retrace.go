@@ -1,7 +1,9 @@
 package vision
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"trimscribe/calib"
 )
@@ -46,6 +48,38 @@ func TraceAt(p *Photo, cam calib.Camera, c calib.Circle, z float64) (r Rim, ok b
 	r, ok = traceRim(p, cam, z, c, leastCoverage)
 	if !ok || r.Centre.Dist(c.Centre) > expectedPlace || math.Abs(r.R-c.R) > expectedRadius+0.02*c.R {
 		return Rim{}, false
+	}
+	if fit, ok := fitProfile(p, cam, r); ok {
+		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
+	}
+	return r, true
+}
+
+// TraceKin looks about a place, as far as the slack (mm), for a hole of the kind of another:
+// made by the same core pin, in a boss if that is in one. What its size is known of is told
+// from the circles about it, a boss's edge or its shadow, that hid it when all sizes were
+// looked for. ok is false when the photo shows none there.
+func TraceKin(p *Photo, cam calib.Camera, kin Rim, place calib.Point, slack float64) (r Rim, ok bool) {
+	step := searchCentre * kin.R // from each guess the search reaches as far
+	n := int(slack/step) + 1
+	found := findEach((2*n+1)*(2*n+1), func(i int) (Rim, bool) {
+		off := calib.Point{X: float64(i%(2*n+1) - n), Y: float64(i/(2*n+1) - n)}.Mul(step)
+		at := calib.Circle{Centre: place.Add(off), R: kin.R}
+		if off.Norm() > slack || !Sees(p, cam, at, kin.Z) {
+			return Rim{}, false
+		}
+		r, ok := traceRim(p, cam, kin.Z, at, leastCoverage)
+		return r, ok && math.Abs(r.R-kin.R) < expectedRadius+0.02*kin.R
+	})
+	if len(found) == 0 {
+		return Rim{}, false
+	}
+	r = slices.MaxFunc(found, func(a, b Rim) int { return cmp.Compare(a.Odds(), b.Odds()) })
+	if kin.Boss > 0 {
+		boss, ok := traceRim(p, cam, kin.Z, calib.Circle{Centre: r.Centre, R: kin.Boss}, leastCoverage)
+		if ok {
+			r.Boss = r.bossAmong([]Rim{boss})
+		}
 	}
 	if fit, ok := fitProfile(p, cam, r); ok {
 		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true

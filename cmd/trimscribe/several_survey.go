@@ -55,7 +55,7 @@ func (s *several) survey() (*found, error) {
 func (s *several) candidates() []calib.Candidate {
 	var out []calib.Candidate
 	for _, t := range s.tracks {
-		out = append(out, calib.Candidate{Circle: t.circle, Kind: kindOf(t.circle), Quality: t.quality(), Inside: t.best().Core, Boss: t.best().Boss, Why: t.words()})
+		out = append(out, calib.Candidate{Circle: t.circle, Kind: kindOf(t.circle), Quality: t.quality(), Inside: t.best().Core, Boss: t.best().Boss > 0, Why: t.words()})
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -88,6 +89,30 @@ func (s *shot) findAll(f *photoFlags) {
 	s.rims = likeliest(s.shapes.without(rims, cam, f.tweeterDiameter.mm))
 }
 
+// missSlack is how far from where a hole of an even set would be it is looked for, as a share
+// of its distance from the middle of them.
+const missSlack = 0.12
+
+// traceMissing looks for the rest of a set of holes that seems to want some, and tells whether
+// it found any. Hints have no say in it, for they number what it found.
+func (s *shot) traceMissing(f *photoFlags, candidates []calib.Candidate) bool {
+	choice := calib.Choose(candidates, calib.Hints{Tweeter: f.tweeterDiameter.mm})
+	if len(choice.Missing) == 0 || choice.Holes[0] >= len(s.rims) {
+		return false // what is not round is nobody's kin
+	}
+	kin, hub := s.rims[choice.Holes[0]], candidates[choice.Hub()].Centre
+	found := false
+	for _, at := range choice.Missing {
+		r, ok := vision.TraceKin(s.photo, s.solution.Camera, kin, at, missSlack*at.Dist(hub))
+		if ok && !slices.ContainsFunc(s.rims, func(o vision.Rim) bool { return o.Centre.Dist(r.Centre) < r.R && math.Abs(o.R-r.R) < 0.1*r.R }) {
+			s.rims = append(s.rims, r)
+			found = true
+		}
+	}
+	s.rims = likeliest(s.rims)
+	return found
+}
+
 // search is where the photo is searched: not where it shows the square's sheet,
 // or print, chips and embossed letters on the card in its place.
 func (s *shot) search(f *photoFlags) vision.Search {
@@ -140,7 +165,7 @@ func (s *shot) candidates(f *photoFlags, m measuredRims) []calib.Candidate {
 func candidatesOf(rims []vision.Rim, m *calib.Measured) []calib.Candidate {
 	out := make([]calib.Candidate, len(rims))
 	for i, r := range rims {
-		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Inside: r.Core, Boss: r.Boss, Why: r.Words()}
+		out[i] = calib.Candidate{Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), Inside: r.Core, Boss: r.Boss > 0, Why: r.Words()}
 	}
 	return out
 }

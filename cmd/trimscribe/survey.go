@@ -76,6 +76,12 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 		return m, nil, err
 	}
 	candidates := s.candidates(f, m)
+	if s.traceMissing(f, candidates) {
+		if m, err = s.measureRims(f, nil); err != nil {
+			return m, nil, err
+		}
+		candidates = s.candidates(f, m)
+	}
 	if s.closer || f.tweeterDiameter.given || calib.HasSet(candidates) {
 		return m, candidates, nil
 	}
