@@ -98,7 +98,7 @@ func holePraise(cands []Candidate, best Choice, i int) string {
 
 // alikeSize is by how much the log of two diameters may differ for words to
 // call them the same size.
-const alikeSize = 3 * sizeSpread
+const alikeSize = 0.09
 
 func sameSize(a, b Candidate) bool { return math.Abs(math.Log(a.R/b.R)) < alikeSize }
 

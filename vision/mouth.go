@@ -135,6 +135,32 @@ func (r Rim) bossAmong(rims []Rim) float64 {
 	return 0
 }
 
+// bossAs is the radius of the boss that a hole stands in, if that is such a one as another hole's;
+// 0 when none is seen, or the other stands in none. That a circle just so wide goes round it
+// is hardly chance, so little of it need show.
+func (r Rim) bossAs(p *Photo, cam calib.Camera, kin Rim) float64 {
+	if kin.Boss == 0 {
+		return 0
+	}
+	boss, ok := traceRim(p, cam, r.Z, calib.Circle{Centre: r.Centre, R: kin.Boss}, coaxialShare)
+	if !ok || math.Abs(boss.R-kin.Boss) > expectedRadius+0.02*kin.Boss || !r.standsIn(boss) {
+		return 0
+	}
+	return boss.R
+}
+
+// oneBoss looks for bosses about holes of such a size as others have that stand in one.
+func oneBoss(p *Photo, cam calib.Camera, rims []Rim) {
+	found := slices.Clone(rims)
+	Parallel(len(rims), func(i int) {
+		for _, o := range found {
+			if r := &rims[i]; r.isHole() && r.Boss == 0 && math.Abs(math.Log(r.R/o.R)) < ofOneSize {
+				r.Boss = r.bossAs(p, cam, o)
+			}
+		}
+	})
+}
+
 // standsIn tells whether another circle is the edge of a boss that a hole stands in.
 func (r Rim) standsIn(boss Rim) bool {
 	return r.isHole() && boss.isHole() && boss.R > r.R+collarWall && r.Centre.Dist(boss.Centre) < 0.1*boss.R

@@ -69,6 +69,36 @@ func TestAHoleOnABossIsTold(t *testing.T) {
 	}
 }
 
+// A boss whose edge shows on one side only is told by a plainer one about a hole of the same
+// size; a bare hole has none for it.
+func TestABossIsToldByItsKin(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	const bore, boss = 2.1, 4.5
+	plain, faint, bare := calib.Point{X: -12, Y: 2}, calib.Point{X: 6, Y: 5}, calib.Point{X: 3, Y: -11}
+	p := pictured(cam, func(px calib.Point) float64 {
+		at := cam.ToPlane(px, 0)
+		for _, middle := range []calib.Point{plain, faint, bare} {
+			off := at.Sub(middle)
+			switch from := off.Norm(); {
+			case from < bore:
+				return 0.03
+			case middle != bare && from > boss && from < boss+0.5 && (middle == plain || off.X > 0.2*from):
+				return 0.2
+			}
+		}
+		return 0.3
+	})
+	rims := oneMouth(p, cam, tracedAll(t, p, cam, plain, boss+0.5, bore))
+	rims = append(rims, tracedAll(t, p, cam, faint, bore)...)
+	rims = append(rims, tracedAll(t, p, cam, bare, bore)...)
+	want := rims[0].Boss
+	oneBoss(p, cam, rims)
+	if want == 0 || math.Abs(rims[1].Boss-want) > 0.1 || rims[2].Boss != 0 {
+		t.Errorf("bosses of %.2f, %.2f and %.2f mm, want two alike and none", want, rims[1].Boss, rims[2].Boss)
+	}
+}
+
 // A hole is found some way from where others of its kind say that it would be, and whether it
 // is on a boss as they are; on the bare face none is.
 func TestAHoleIsFoundByItsKin(t *testing.T) {

@@ -75,12 +75,7 @@ func TraceKin(p *Photo, cam calib.Camera, kin Rim, place calib.Point, slack floa
 		return Rim{}, false
 	}
 	r = slices.MaxFunc(found, func(a, b Rim) int { return cmp.Compare(a.Odds(), b.Odds()) })
-	if kin.Boss > 0 {
-		boss, ok := traceRim(p, cam, kin.Z, calib.Circle{Centre: r.Centre, R: kin.Boss}, leastCoverage)
-		if ok {
-			r.Boss = r.bossAmong([]Rim{boss})
-		}
-	}
+	r.Boss = r.bossAs(p, cam, kin)
 	if fit, ok := fitProfile(p, cam, r); ok {
 		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
 	}

@@ -1,9 +1,12 @@
 """Renders a random trim panel, its truth beside it, with Blender's Cycles.
 
-    blender -b -P testdata/random/panel.py -- SEED DIR [--mode plain|mock|three] [--scale PERCENT]
+    blender -b -P testdata/random/panel.py -- SEED DIR [--mode MODE] [--clean] [--scale PERCENT]
 
-makes DIR/random-SEED.jpg and .json; "three" makes three photos of one panel, and a row for all of them. The panel and
-everything on it is invented by the seed. Needs Debian's blender, python3-opencv and libimage-exiftool-perl.
+makes DIR/random-SEED.jpg and .json. Modes: "plain" is a bit of all; "flat" has all mouths in one plane with the square; "raised" has
+bosses and a collar; "hard" adds chamfers, brass inserts, dust, screws' heads, gloss, a shadow's edge, more tilt and blur, small pictures;
+"mock" puts a tweeter into the opening; "two" lays two squares before a lens that bends; "three" makes three photos of one panel, and a row
+for all of them. --clean leaves edges sharp, paper thin and flat and the lens true. The panel and everything on it is invented by the seed.
+Needs Debian's blender, python3-opencv and libimage-exiftool-perl.
 
 Lengths are in mm and the frame is the panel's (see calib's package comment); Blender's unit is UNIT mm.
 """
@@ -25,9 +28,11 @@ SAMPLES = 14       # a pixel; what noise is left passes for the sensor's
 parser = argparse.ArgumentParser(prog="panel.py")
 parser.add_argument("seed", type=int)
 parser.add_argument("dir")
-parser.add_argument("--mode", choices=["plain", "mock", "three"], default="plain")
+parser.add_argument("--mode", choices=["plain", "flat", "raised", "hard", "mock", "two", "three"], default="plain")
+parser.add_argument("--clean", action="store_true")
 parser.add_argument("--scale", type=int, default=100, help="of a phone's picture size")
 args = parser.parse_args(sys.argv[sys.argv.index("--") + 1:])
+HARD = args.mode == "hard"
 rng = random.Random(args.seed)
 between = rng.uniform
 
@@ -75,8 +80,9 @@ def grey(low, high):
     return [between(low, high)] * 3
 
 
-def slab(outline, openings, low, high, skin, fillet=0.0):
-    """A flat solid between two heights. Its edges are rounded: it grows out of the outline, and into the openings, by the fillet."""
+def slab(outline, openings, low, high, skin, fillet=0.0, facets=6):
+    """A flat solid between two heights. Its edges are rounded, or chamfered by one facet: it grows out of the outline, and into the
+    openings, by the fillet."""
     c = bpy.data.curves.new("slab", "CURVE")
     c.dimensions, c.fill_mode = "2D", "BOTH"
     for polygon in [outline] + openings:
@@ -85,7 +91,7 @@ def slab(outline, openings, low, high, skin, fillet=0.0):
         for p, (x, y) in zip(s.points, polygon):
             p.co = (x / UNIT, y / UNIT, 0, 1)
         s.use_cyclic_u = True
-    c.bevel_depth, c.bevel_resolution = fillet / UNIT, 5
+    c.bevel_depth, c.bevel_resolution = fillet / UNIT, facets - 1
     c.extrude = max(0, (high - low) / 2 - fillet) / UNIT
     c.materials.append(skin)
     o = bpy.data.objects.new("slab", c)
@@ -132,7 +138,7 @@ def square_code(number):
     return rows
 
 
-def sheet(number, size, bend):
+def sheet(number, size, bend, at=(0, 0), turned=0):
     """The printed square: a face for each cell, so that its edges are exact; bent about one line by so many mm at the edge."""
     code, turn, parts = square_code(number), between(0, math.pi), 3
     lines = [-6.5] + [i - 5 for i in range(11)] + [6.5]
@@ -148,7 +154,8 @@ def sheet(number, size, bend):
                     x = (lines[c] + (lines[c + 1] - lines[c]) * (i % parts + u) / parts) * size[0] / 10
                     y = (lines[r] + (lines[r + 1] - lines[r]) * (i // parts + v) / parts) * size[1] / 10
                     z = bend * ((x * math.cos(turn) + y * math.sin(turn)) / HALF_SHEET) ** 2
-                    corners.append((x / UNIT, y / UNIT, z / UNIT))
+                    a, b = math.cos(turned), math.sin(turned)
+                    corners.append(((at[0] + a * x - b * y) / UNIT, (at[1] + b * x + a * y) / UNIT, z / UNIT))
                 faces.append(tuple(range(len(corners) - 4, len(corners))))
                 black.append(frame or coded)
     mesh = bpy.data.meshes.new("sheet")
@@ -171,10 +178,16 @@ class Panel:
         value = {"dark": between(0.012, 0.05), "grey": between(0.08, 0.3), "light": between(0.45, 0.75), "colour": between(0.1, 0.35)}[kind]
         spread = (0.3, 1.2) if kind == "colour" else (0.92, 1.08)
         self.colour = [min(0.9, value * between(*spread)) for _ in range(3)]
-        self.skin = material(self.colour, between(0.3, 0.75), between(0.2, 0.5), rng.choice([0, between(0.05, 0.6)]), rng.choice([0, 0, between(0.02, 0.12)]))
-        self.face = -rng.choice([0.01, 0.1, 0.1])  # below the print by the paper's thickness
+        self.skin = material(self.colour, between(0.12 if HARD else 0.3, 0.75), between(0.2, 0.5), rng.choice([0, between(0.05, 0.6)]), rng.choice([0, 0, between(0.02, 0.12)]))
+        self.bend = 0 if args.clean else rng.choice([0, between(-0.15, 0.15)])  # of the sheet
+        self.face = -0.01 if args.clean else -rng.choice([0.01, 0.1, 0.1])  # below the print by the paper's thickness,
+        self.face -= 2 * max(0, -self.bend)        # and by as much as the corners hang down
         self.back = self.face - between(2.2, 4.5)
         self.fillet = rng.choice([0.0, between(0.05, 0.2), between(0.1, 0.35)])
+        if args.clean:
+            self.fillet = 0
+        self.chamfer = between(0.2, 0.6) if HARD and chance(0.3) else 0  # in place of the fillet
+        self.insert = between(0.6, 1) if HARD and chance(0.25) else 0    # how thick a brass insert's wall is
         self.args, self.others, self.about = [], [], kind + " plastic"
         self.lay_out()
         self.cut()
@@ -186,8 +199,8 @@ class Panel:
     def lay_out(self):
         """Chooses where the grille and the mounting holes lie, clear of the sheet."""
         self.width, self.bore, count = between(26, 64), between(3.0, 6.5), rng.choice([2, 3, 3, 4, 4])
-        bosses = args.mode == "three" or args.mode == "plain" and chance(0.3)
-        collar = args.mode != "mock" and chance(0.3)
+        bosses = args.mode in ("three", "raised") or args.mode in ("plain", "hard") and chance(0.3)
+        collar = args.mode == "raised" or args.mode in ("plain", "hard", "three") and chance(0.3)
         self.collar_wall, self.collar = (between(1.2, 2.6), round(between(1, 5), 1)) if collar else (0, 0)
         self.boss = self.bore / 2 + between(1.5, 3) if bosses else 0
         ring = self.width / 2 + self.bore / 2 + self.collar_wall + between(3.5, 14) + (2 if bosses else 0)
@@ -213,6 +226,15 @@ class Panel:
             self.args += ["--grille-height", "%g" % self.collar]
         self.about += (", bosses" if bosses else "") + (", collar" if collar else "")
         self.taken = [(0, 0, 56), (*self.grille, self.width / 2 + self.collar_wall + 2)] + [(x, y, clear) for x, y in self.holes]
+        self.second = None
+        if args.mode == "two":
+            while True:
+                way, far = math.atan2(self.grille[1], self.grille[0]) + between(-0.6, 0.6), between(150, 240)
+                at = far * math.cos(way), far * math.sin(way)
+                if all(math.hypot(at[0] - x, at[1] - y) > 56 + r for x, y, r in self.taken[1:]):
+                    break
+            self.second = (*at, between(0, 2 * math.pi))
+            self.taken.append((*at, 56))
 
     def room(self, r, border=None):
         """A free place for something of a radius, or None."""
@@ -230,8 +252,9 @@ class Panel:
 
     def cut(self):
         """The face with what is cut through it, the bosses and the collar."""
-        b = self.fillet
-        openings = [circle(x, y, self.bore / 2 + (0.8 if self.boss else b)) for x, y in self.holes]
+        b = self.chamfer or self.fillet
+        edge = dict(fillet=b, facets=1 if self.chamfer else 6)
+        openings = [circle(x, y, self.bore / 2 + (self.insert or (0.8 if self.boss else b))) for x, y in self.holes]
         openings.append(circle(*self.grille, self.width / 2 + (0.3 if self.collar else b)))
         for _ in range(rng.randint(0, 3)):
             d = between(2.5, 9)
@@ -250,14 +273,18 @@ class Panel:
         self.border = (min(x - r for x, _, r in self.taken) - margin, max(x + r for x, _, r in self.taken) + margin,
                        min(y - r for _, y, r in self.taken) - margin, max(y + r for _, y, r in self.taken) + margin)
         x0, x1, y0, y1 = self.border
-        slab(oblong((x0 + x1) / 2, (y0 + y1) / 2, x1 - x0 - 2 * b, y1 - y0 - 2 * b, 0, between(4, 14)), openings, self.back, self.face, self.skin, b)
+        slab(oblong((x0 + x1) / 2, (y0 + y1) / 2, x1 - x0 - 2 * b, y1 - y0 - 2 * b, 0, between(4, 14)), openings, self.back, self.face, self.skin, **edge)
         for (x, y), h in zip(self.holes, self.heights):
             if self.boss:
-                slab(circle(x, y, self.boss - b), [circle(x, y, self.bore / 2 + b)], self.back, self.face + h, self.skin, b)
+                slab(circle(x, y, self.boss - b), [circle(x, y, self.bore / 2 + (self.insert or b))], self.back, self.face + h, self.skin, **edge)
                 self.note("boss", x, y, self.face + h, 2 * self.boss)
+            if self.insert:
+                slab(circle(x, y, self.bore / 2 + self.insert), [circle(x, y, self.bore / 2)], self.back, self.face + h + 0.05,
+                     material([0.5, 0.37, 0.14], 0.3, 0.8))
+                self.note("insert", x, y, self.face + h, self.bore + 2 * self.insert)
         if self.collar:
             slab(circle(*self.grille, self.width / 2 + self.collar_wall - b), [circle(*self.grille, self.width / 2 + b)],
-                 self.back, self.face + self.collar, self.skin, b)
+                 self.back, self.face + self.collar, self.skin, **edge)
             self.note("collar", *self.grille, self.face + self.collar, self.width + 2 * self.collar_wall)
 
     def fill_grille(self):
@@ -307,10 +334,43 @@ class Panel:
             if at:
                 slab(oblong(*at, between(10, 18), between(8, 14), between(0, math.pi)), [], low, self.face + high, skin)
 
+        if HARD:
+            self.wear()
+
+    def wear(self):
+        """Screws' heads, and dust."""
+        for _ in range(rng.randint(0, 3)):
+            r = between(2.5, 4.5)
+            if at := self.room(r, self.border):
+                slab(circle(*at, r - 0.4), [oblong(*at, 1.4 * r, 0.25 * r, between(0, math.pi), 0.1)], self.face - 1, self.face + between(1, 2.5),
+                     material(rng.choice([grey(0.02, 0.6), [0.5, 0.4, 0.2]]), between(0.2, 0.5), 0.8), 0.4)
+                self.note("screw", *at, self.face, 2 * r)
+        if chance(0.4):
+            x0, x1, y0, y1 = self.border
+            dust, skin = bpy.data.meshes.new("dust"), material(grey(0.3, 0.6), 0.9)
+            corners, faces = [], []
+            for _ in range(rng.randint(500, 5000)):
+                x, y, r = between(x0, x1), between(y0, y1), 0.05 + 0.5 * rng.random() ** 4
+                if all(math.hypot(x - a, y - b) > c for a, b, c in [(*p, self.bore / 2 + 2) for p in self.holes] + [(*self.grille, self.width / 2 + 2), (0, 0, 56)]):
+                    faces.append(range(len(corners), len(corners) + 5))
+                    corners += [((x + r * between(0.5, 1) * math.cos(t)) / UNIT, (y + r * between(0.5, 1) * math.sin(t)) / UNIT, (self.face + 0.02) / UNIT)
+                                for t in [0.4 * math.pi * i for i in range(5)]]
+            dust.from_pydata(corners, [], faces)
+            dust.materials.append(skin)
+            bpy.context.scene.collection.objects.link(bpy.data.objects.new("dust", dust))
+            self.about += ", dust"
+
     def truth(self):
-        round_mouth = {"fillet_mm": self.fillet} if self.fillet else {}
-        out = dict(holes=[dict(x_mm=x, y_mm=y, z_mm=self.face + h, diameter_mm=self.bore, **round_mouth) for (x, y), h in zip(self.holes, self.heights)],
-                   grille=dict(x_mm=self.grille[0], y_mm=self.grille[1], z_mm=self.face + self.collar, diameter_mm=self.width, **round_mouth),
+        def mouth(diameter, z):
+            if self.chamfer:
+                return dict(z_mm=z, diameter_mm=diameter, mouth_outer_mm=diameter + 2 * self.chamfer)
+            return dict(z_mm=z, diameter_mm=diameter, **({"fillet_mm": self.fillet} if self.fillet else {}))
+
+        def bore(z):
+            return dict(z_mm=z + 0.05, diameter_mm=self.bore) if self.insert else mouth(self.bore, z)
+
+        out = dict(holes=[dict(x_mm=x, y_mm=y, **bore(self.face + h)) for (x, y), h in zip(self.holes, self.heights)],
+                   grille=dict(x_mm=self.grille[0], y_mm=self.grille[1], **mouth(self.width, self.face + self.collar)),
                    others=self.others)
         if args.mode == "mock":
             out["tweeter"] = self.tweeter
@@ -319,7 +379,8 @@ class Panel:
     def keep_in_view(self):
         """Points that the photo must show."""
         r = self.width / 2
-        return ([(x * HALF_SHEET, y * HALF_SHEET) for x in (-1, 1) for y in (-1, 1)] + self.holes +
+        second = [(self.second[0] + 54 * x, self.second[1] + 54 * y) for x in (-0.7, 0.7) for y in (-0.7, 0.7)] if self.second else []
+        return (second + [(x * HALF_SHEET, y * HALF_SHEET) for x in (-1, 1) for y in (-1, 1)] + self.holes +
                 [(self.grille[0] + x, self.grille[1] + y) for x, y in ((r, 0), (-r, 0), (0, r), (0, -r))])
 
 
@@ -346,7 +407,20 @@ def light(toward):
         o.location = (Vector((*toward, 0)) + away * from_there) / UNIT
         o.rotation_euler = (-from_there).to_track_quat("-Z", "Y").to_euler()
         bpy.context.scene.collection.objects.link(o)
+    if HARD and kind in ("lamp", "sun") and chance(0.4):
+        throw_shadow(toward, from_there)
+        kind += ", shadow"
     return kind
+
+
+def throw_shadow(toward, from_there):
+    """A board's shadow, its edge somewhere between the square and the grille's far side. The camera does not see the board."""
+    bpy.ops.mesh.primitive_plane_add(size=200 / UNIT)
+    board, way = bpy.context.object, between(0, 2 * math.pi)
+    edge = Vector((toward[0] * between(0, 2), toward[1] * between(0, 2), 0)) + between(60, 300) * from_there
+    board.location = (edge + 100 * Vector((math.cos(way), math.sin(way), 0))) / UNIT
+    board.rotation_euler = 0, 0, way
+    board.visible_camera = False
 
 
 class Camera:
@@ -354,8 +428,10 @@ class Camera:
 
     def __init__(self):
         self.w, self.h = rng.choice([(4032, 3024), (4032, 3024), (4000, 3000), (3264, 2448), (4000, 2250)])
-        if args.mode == "three":
+        if args.mode == "three" or args.clean:
             self.w, self.h = 3264, 2448
+        if HARD:
+            self.w, self.h = rng.choice([(2048, 1536), (2592, 1944), (3264, 2448), (4032, 3024)])
         self.w, self.h = self.w * args.scale // 100, self.h * args.scale // 100
         if chance(0.35):
             self.w, self.h = self.h, self.w
@@ -364,7 +440,9 @@ class Camera:
         self.focal = equiv / math.hypot(36, 24) * math.hypot(self.w, self.h)  # px
         self.pupil = rng.choice([0, between(1.5, 3.0)])  # mm; 0: all is in focus
         self.roll = rng.choice([0, 1, 2, 3]) * math.pi / 2 + between(-0.25, 0.25)
-        self.k1 = between(-0.012, 0.012) if chance(0.3) else 0
+        self.k1 = between(-0.012, 0.012) if chance(0.3) and not args.clean else 0
+        if args.mode == "two":
+            self.k1 = between(-0.05, 0.05)
         self.data = bpy.data.cameras.new("camera")
         self.data.sensor_fit, self.data.sensor_width, self.data.lens = "HORIZONTAL", 36, self.focal * 36 / self.w
         self.data.clip_end = 5000
@@ -433,7 +511,7 @@ def main():
     if chance(0.2):
         size = [round(60 * between(0.992, 1.008), 1) for _ in size]
         panel.args += ["--square-size", "%gx%g" % tuple(size)]
-    sheet(number, size, rng.choice([0, between(-0.15, 0.15)]))
+    sheet(number, size, panel.bend)
     table = panel.back - between(1.5, 40)
     slab(oblong(0, 0, 1600, 1600, 0), [], table - 5, table, material(rng.choice([grey(0.02, 0.1), grey(0.3, 0.7), [0.35, 0.22, 0.12]]), 0.7, 0.3, 0, 0.2))
     lit = light([c / 2 for c in panel.grille])
@@ -441,11 +519,19 @@ def main():
     developing = dict(focal=camera.focal, k1=camera.k1, exif=camera.exif, seed=args.seed, blur=between(0.25, 0.8), noise=between(0.004, 0.016),
                       exposure=between(0.62, 0.8), tone=between(0, 0.35), sharpening=between(0, 0.9), quality=rng.choice([75, 85, 90, 93, 95]),
                       motion=between(1, 4) if chance(0.12) else 0, way=between(0, math.pi))
+    if HARD:
+        developing.update(blur=between(0.3, 1.5), noise=between(0.004, 0.03), quality=rng.randint(60, 95),
+                          motion=between(1, 5) if chance(0.25) else 0)
     name = "random-%d" % args.seed
+    squares = []
+    if panel.second:
+        x, y, turn = panel.second
+        squares.append(dict(number=number % 255 + 1, size_mm=size, x_mm=x, y_mm=y, turn_deg=math.degrees(turn)))
+        sheet(number % 255 + 1, size, 0, (x, y), turn)
     truth = dict(about="invented: a random panel, %s, %s" % (panel.about, lit), args=panel.args, status=0,
-                 square=dict(number=number, size_mm=size, x_mm=0, y_mm=0, turn_deg=0), squares=[], **panel.truth())
+                 square=dict(number=number, size_mm=size, x_mm=0, y_mm=0, turn_deg=0), squares=squares, **panel.truth())
     if args.mode != "three":
-        truth["camera"] = camera.look(math.radians(between(1, 14)), between(0, 2 * math.pi), panel.keep_in_view())
+        truth["camera"] = camera.look(math.radians(between(1, {"flat": 12, "hard": 20}.get(args.mode, 14))), between(0, 2 * math.pi), panel.keep_in_view())
         shoot(name, truth, developing)
         return
     first = between(0, 2 * math.pi)
