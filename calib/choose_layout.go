@@ -31,8 +31,8 @@ const sameKind = 0.2
 const strayAngle = 1 / (2 * math.Pi)
 
 // sizes is how the logarithms of one layout's hole diameters lie about their middle. Most are
-// measured well (in 87 rendered sets to 0.24 % in the median); but what light does to a rim, or the wrong reading of one, makes some far
-// off, so the tails are heavy.
+// measured well (in 87 rendered sets to 0.24 % in the median); but what light does to a rim, or
+// the wrong reading of one, makes some far off, so the tails are heavy.
 var sizes = distuv.StudentsT{Sigma: sizeSpread, Nu: 3}
 
 // sizeOdds is the log odds that holes of these logarithms of diameters are of one layout.
