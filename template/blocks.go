@@ -2,6 +2,7 @@ package template
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"trimscribe/calib"
@@ -172,23 +173,21 @@ func columns(width float64) (n int, each float64) {
 	return n, (width - columnGap*float64(n-1)) / float64(n)
 }
 
-// flow fills columns of the given size with blocks in turn, and returns where
-// each lies and how many columns it took. A block taller than a column gets
-// one of its own.
+// flow fills columns of the given size with blocks, each in the first that has room
+// below what is in it, and returns where each lies and how many columns it took. A
+// block taller than a column gets one of its own.
 func flow(blocks []Block, width, height float64) (placed []placedBlock, used int) {
-	column, y := 0, 0.0
+	var filled []float64
 	for _, b := range blocks {
 		h := b.height(width)
-		if y > 0 {
-			y += blockGap
+		k := slices.IndexFunc(filled, func(y float64) bool { return y+blockGap+h <= height })
+		if k < 0 {
+			k, filled = len(filled), append(filled, -blockGap)
 		}
-		if y > 0 && y+h > height {
-			column, y = column+1, 0
-		}
-		placed = append(placed, placedBlock{b, column, y})
-		y += h
+		placed = append(placed, placedBlock{b, k, filled[k] + blockGap})
+		filled[k] += blockGap + h
 	}
-	return placed, column + 1
+	return placed, max(1, len(filled))
 }
 
 // flowHeight returns the least height at which the blocks fit n columns.

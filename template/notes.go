@@ -109,7 +109,12 @@ func heightTables(s *calib.Survey, u Units) []Block {
 		heads = append(heads, "spacer")
 	}
 	var rows [][]string
+	var untold []string
 	for _, f := range s.Features {
+		if f.HeightSource == calib.HeightAssumed {
+			untold = append(untold, f.ID)
+			continue
+		}
 		row := []string{f.ID, u.Format(f.Z), u.Format(f.ZU95)}
 		switch {
 		case f.Spacer > 0:
@@ -120,6 +125,10 @@ func heightTables(s *calib.Survey, u Units) []Block {
 			row = append(row, "")
 		}
 		rows = append(rows, row)
+	}
+	if len(untold) > 0 {
+		row := []string{strings.Join(untold, ", "), "as the square", "not told"}
+		rows = append(rows, append(row, make([]string, len(heads)-len(row))...))
 	}
 	return Tables(fmt.Sprintf("Heights above the square's face (%v)", u), heads, rows)
 }

@@ -3,6 +3,7 @@ package template
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -314,5 +315,32 @@ func TestSparseSurveysAreDrawn(t *testing.T) {
 	s.Tweeter = nil
 	if d := mustTemplate(t, s, Options{}).Drawing; len(d.Layer(LayerTweeter).Shapes) != 0 || len(d.Layer(LayerCrosses).Shapes) != 6 {
 		t.Error("without a tweeter's centre, the holes and the grille keep a cross each")
+	}
+}
+
+// A block that finds no room in the column it comes to, but in one before, saves a sheet.
+func TestBlocksFillGaps(t *testing.T) {
+	rows := func(n int) Block { return table{"t", []string{"a"}, make([][]string, n)} }
+	blocks := []Block{rows(5), rows(15), rows(3)}
+	placed, used := flow(blocks, 60, blocks[1].height(60)+1)
+	if used != 2 || placed[2].column != 0 || placed[2].top < blocks[0].height(60) {
+		t.Errorf("%d columns, the last block in %d at %g", used, placed[2].column, placed[2].top)
+	}
+}
+
+// What nobody told is not said to be known to 0.00 mm.
+func TestUntoldHeightsAreNotExact(t *testing.T) {
+	s := smallPanel()
+	for i := range s.Features {
+		s.Features[i].HeightSource = calib.HeightAssumed
+	}
+	if got := heightTables(s, Millimetres); got != nil {
+		t.Errorf("none told: %v", got)
+	}
+	g := &s.Features[2]
+	g.Z, g.ZU95, g.HeightSource = 3, 0.2, calib.HeightGiven
+	want := [][]string{{"G", "3.00", "0.20"}, {"H1, H2", "as the square", "not told"}}
+	if got := heightTables(s, Millimetres)[0].(table).rows; !reflect.DeepEqual(got, want) {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }
