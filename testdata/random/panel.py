@@ -374,6 +374,7 @@ class Panel:
                    others=self.others)
         if args.mode == "mock":
             out["tweeter"] = self.tweeter
+            out["grille"]["half_hidden"] = True
         return out
 
     def keep_in_view(self):

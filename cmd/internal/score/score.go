@@ -72,6 +72,8 @@ func Weigh(t Truth, s *calib.Survey) Score {
 		if f, ok := nearest(s, c, kind, used); ok {
 			used[f.ID] = true
 			pairs = append(pairs, pair{c, f})
+		} else if c.Hidden {
+			sc.Expected--
 		}
 	}
 	for _, h := range t.Holes {

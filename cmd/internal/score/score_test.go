@@ -46,6 +46,11 @@ func TestWeigh(t *testing.T) {
 	if got := Weigh(truth, s); got.Found != 1 || got.Missed != 3 || got.Invented != 2 {
 		t.Errorf("kinds: %+v", got)
 	}
+	// What is half hidden may be missed; a hole may not.
+	truth.Grille.Hidden, s.Features = true, s.Features[1:]
+	if got := Weigh(truth, s); got.Expected != 3 || got.Found != 1 || got.Missed != 2 {
+		t.Errorf("half hidden: %+v", got)
+	}
 }
 
 // A height that was solved is weighed; one that was told wrong, or not at all,

@@ -37,6 +37,7 @@ type Circle struct {
 	Fillet   float64    `json:"fillet_mm"`      // the radius that rounds the mouth; 0 for none
 	Shape    string     `json:"shape"`          // "" for round, else "slot", "d", "oval", "rounded square"
 	Widths   [2]float64 `json:"widths_mm"`      // of what is not round: the long and the short
+	Hidden   bool       `json:"half_hidden"`    // something lies before it: to miss it is no fault
 }
 
 func (c Circle) at() calib.Point { return calib.Point{X: c.X, Y: c.Y} }
