@@ -16,9 +16,23 @@ import (
 // diameter, which the callipers say to a tenth of a millimetre; so the votes
 // here are for the centre alone.
 
-// bodyU is the standard uncertainty of half the diameter as the callipers say
-// it, mm: half of +-0.15 on the diameter, for a moulded rim is not quite round.
-const bodyU = 0.075
+// How far, mm, the circle that is seen may be from half the diameter that the callipers say,
+// as standard uncertainties: half of +-0.15 on the diameter, for a moulded rim is not quite
+// round; and narrower by what rounds its edge, since callipers span it at its widest, and
+// where its flat back ends is often plainer.
+const (
+	bodyU    = 0.075
+	roundedU = 0.2
+	rounded  = 0.5 // at the most
+)
+
+// bodyOff is how far a radius is from the known one, in its uncertainty.
+func bodyOff(r, known float64) float64 {
+	if r < known {
+		return (r - known) / roundedU
+	}
+	return (r - known) / bodyU
+}
 
 const (
 	bodyGuesses = 24   // places looked at closely
@@ -30,16 +44,24 @@ const (
 
 // FindBodies returns the circles of the diameter given, mm, that the photo
 // shows in the plane at height z, the likeliest first: at most three, each where
-// a tweeter's body may sit. Their Coverage is the share that shows an edge.
-func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64) []Rim {
+// a tweeter's body may sit. Their Coverage is the share that shows an edge. Circles found
+// in the face that would be about as wide in that plane are looked at too.
+func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64, circles []Rim) []Rim {
 	r := diameter / 2
 	seen := cam.Carry(calib.Circle{R: 1}, z, 0).R // about by how much less it is at the face's height
 	view := flattenAt(p, cam, s.reach(), bodyScale)
 	guesses := guessCircles(view, 0.93*r/seen, 1.07*r/seen)
-	guesses = guesses[:min(len(guesses), bodyGuesses)]
-	out := findEach(len(guesses), func(i int) (Rim, bool) {
-		at := cam.Carry(guesses[i].Circle, 0, z).Centre
-		return traceBody(p, cam, z, calib.Circle{Centre: at, R: r})
+	var places []calib.Point
+	for _, g := range guesses[:min(len(guesses), bodyGuesses)] {
+		places = append(places, cam.Carry(g.Circle, 0, z).Centre)
+	}
+	for _, o := range circles {
+		if c := cam.Carry(o.Circle, o.Z, z); c.R > r-rounded && c.R < r+5*bodyU {
+			places = append(places, c.Centre)
+		}
+	}
+	out := findEach(len(places), func(i int) (Rim, bool) {
+		return traceBody(p, cam, z, calib.Circle{Centre: places[i], R: r})
 	})
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.BodyOdds(diameter), a.BodyOdds(diameter)) })
 	var distinct []Rim
@@ -54,8 +76,24 @@ func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64) []Rim
 // BodyOdds is the log odds that a circle is the rim of the body whose diameter
 // was given.
 func (r Rim) BodyOdds(diameter float64) float64 {
-	off := (r.R - diameter/2) / (2 * bodyU)
+	off := bodyOff(r.R, diameter/2) / 2
 	return clamp(16*(r.Coverage-0.42)-off*off/2, -5, 6)
+}
+
+// offCost is how much more of a circle must show an edge for each square of bodyOff.
+const offCost = 0.03
+
+// likeliestBody is the circle that the most rays cross an edge on, against how far its
+// radius is from the known one.
+func likeliestBody(rings []ringVote, known float64) (best ringVote) {
+	most := math.Inf(-1)
+	for _, v := range rings {
+		off := bodyOff(v.circle.R, known)
+		if worth := v.share - offCost*off*off; v.share > 0 && worth > most {
+			best, most = v, worth
+		}
+	}
+	return best
 }
 
 // traceBody looks for a circle of known radius about a guess, and fits it.
@@ -64,10 +102,12 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 	look := closeLook(cam, z, g)
 	grain := faceGrain(p, cam, z, g, look)
 	r := g.R
-	for _, step := range []struct{ bin, reach float64 }{
-		{math.Max(0.02*r, 2*px), 0.14 * r}, {math.Max(0.006*r, px), 0.05 * r}, {0.6 * px, math.Max(0.016*r, 3*px)},
+	for _, step := range []struct{ bin, reach, narrower, wider float64 }{
+		{math.Max(0.02*r, 2*px), 0.14 * r, 0, 0},
+		{math.Max(0.006*r, px), 0.05 * r, rounded, 0},
+		{0.6 * px, math.Max(0.016*r, 3*px), px, px},
 	} {
-		near := vote{bin: step.bin, low: r - step.bin, high: r + step.bin, reach: step.reach, prefer: 1}
+		near := vote{bin: step.bin, low: g.R - step.narrower - step.bin, high: g.R + step.wider + step.bin, reach: step.reach}
 		if step.reach > 0.1*r {
 			look.rays, look.lines = coarseRays, 1
 		} else {
@@ -76,18 +116,18 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 		look.spacing, look.sigma = math.Max(0.5*px, step.bin/6), math.Max(px, step.bin/3)
 		look.grain = grain
 		beyond := step.reach + step.bin
-		all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(r-beyond, r+beyond, look)
-		c, share := near.consensus(all, g.Centre, look.rays)
-		if share < 0.5*leastBody {
+		all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(near.low-beyond, near.high+beyond, look)
+		body := likeliestBody(near.rings(all, g.Centre, look.rays), r)
+		if body.share < 0.5*leastBody {
 			return Rim{}, false
 		}
-		g = calib.Circle{Centre: c.Centre, R: r}
+		g = body.circle
 	}
 	look = closeLook(cam, z, g)
 	look.grain = grain
 	rim := Rim{Z: z}
 	for range 3 {
-		all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(r-4*px, r+4*px, look)
+		all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(g.R-4*px, g.R+4*px, look)
 		pts := nearCircle(all, g, onRim*px)
 		fit, ok := knownCircle(pts, g, r, px)
 		if !ok || !Sees(p, cam, fit, z) {
@@ -111,7 +151,7 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 	return rim, true
 }
 
-// knownCircle fits a circle to points, its radius known to bodyU.
+// knownCircle fits a circle to points, its radius about known.
 func knownCircle(pts []calib.Point, c calib.Circle, r, px float64) (calib.Circle, bool) {
 	if len(pts) < 8 {
 		return c, false
@@ -122,13 +162,13 @@ func knownCircle(pts []calib.Point, c calib.Circle, r, px float64) (calib.Circle
 			for i, q := range pts {
 				res[i] = math.Hypot(q.X-x[0], q.Y-x[1]) - x[2]
 			}
-			res[len(pts)] = (x[2] - r) / bodyU
+			res[len(pts)] = bodyOff(x[2], r)
 		},
 	}.Solve([]float64{c.Centre.X, c.Centre.Y, c.R}, []float64{1e-3, 1e-3, 1e-3})
 	if err != nil {
 		return c, false
 	}
-	return calib.Circle{Centre: calib.Point{X: fit.X[0], Y: fit.X[1]}, R: fit.X[2]}, math.Abs(fit.X[2]-r) < 5*bodyU
+	return calib.Circle{Centre: calib.Point{X: fit.X[0], Y: fit.X[1]}, R: fit.X[2]}, fit.X[2] > r-rounded-bodyU && fit.X[2] < r+5*bodyU
 }
 
 // plainBody is the log odds from which a body is one, and what lies on it is a

@@ -93,5 +93,5 @@ func (m bodyProfile) eval(x, r []float64) {
 	}
 	r[k], r[k+1], r[k+2] = x[bU]/secondU, x[bV]/secondU, x[bWider]/secondU
 	r[k+3] = x[bBlur] / plausibleBlur
-	r[k+4] = (rim.R - m.known) / bodyU
+	r[k+4] = bodyOff(rim.R, m.known)
 }

@@ -211,7 +211,7 @@ func TestBodyAmongItsKin(t *testing.T) {
 				}
 				return 0.25
 			})
-			found := FindBodies(p, cam, Search{}, 2*r, 0)
+			found := FindBodies(p, cam, Search{}, 2*r, 0, nil)
 			if len(found) == 0 {
 				t.Errorf("dark %v at %v: not found", dark, at)
 				continue
@@ -220,5 +220,35 @@ func TestBodyAmongItsKin(t *testing.T) {
 				t.Errorf("dark %v at %v: centre %.3f mm off, odds %.1f", dark, at, off, found[0].BodyOdds(2*r))
 			}
 		}
+	}
+}
+
+// Callipers span a body at its widest; where its edge is rounded the flat back ends
+// before that, and this is what shows. The wall's foot on one side and the opening's edge
+// on the other make a circle as wide as the callipers say, off to one side.
+func TestBodyWithRoundedEdge(t *testing.T) {
+	t.Parallel()
+	cam := flatCamera(600, 480)
+	const r, round = 21.8, 0.3
+	at := calib.Point{X: 2.03, Y: -1.04}
+	p := drawn(cam, func(q calib.Point) float64 {
+		from := q.Dist(at)
+		switch {
+		case from < r-round:
+			return 0.16
+		case q.Dist(at.Add(calib.Point{X: 0, Y: -0.25})) < r: // the rounding, and on one side the wall
+			return 0.06
+		case q.Dist(at.Add(calib.Point{X: -0.2, Y: -0.5})) < r+0.75:
+			return 0.01
+		}
+		return 0.7
+	})
+	found := FindBodies(p, cam, Search{}, 2*r, 0, nil)
+	if len(found) == 0 || found[0].Centre.Dist(at) > 0.06 || found[0].BodyOdds(2*r) < 2 {
+		t.Errorf("%+v", found)
+	}
+	// One that only the circles in the face lead to is looked at too.
+	if left := FindBodies(p, cam, Search{}, 2*r, 0, []Rim{{Circle: calib.Circle{Centre: at, R: r}}}); len(left) == 0 || left[0].Centre.Dist(at) > 0.06 {
+		t.Errorf("led to it: %+v", left)
 	}
 }

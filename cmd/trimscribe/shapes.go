@@ -28,7 +28,7 @@ func findShapes(p *vision.Photo, cam calib.Camera, f *photoFlags, search vision.
 	outlines := vision.FindGrilleOutlines(p, cam, search, circles)
 	s := shapes{openings: slices.Concat(slots[:min(len(slots), mostSlots)], outlines[:min(len(outlines), mostOutlines)])}
 	if f.tweeterDiameter.given {
-		s.bodies = vision.FindBodies(p, cam, search, f.tweeterDiameter.mm, f.tweeterHeight.mm)
+		s.bodies = vision.FindBodies(p, cam, search, f.tweeterDiameter.mm, f.tweeterHeight.mm, circles)
 		s.openings = slices.DeleteFunc(s.openings, func(o vision.Opening) bool {
 			return s.onBody(cam, f.tweeterDiameter.mm, o.Round(), o.Z)
 		})
