@@ -16,10 +16,12 @@ const (
 )
 
 // The log odds by which the best choice must beat the next to be clear, and those
-// below which, the grille's own aside, a layout is no layout.
+// below which, the grille's own aside, a layout is no layout; where the number of holes is
+// known, they may lie as they like.
 const (
-	clearOdds = 3.0
-	leastOdds = 2.0
+	clearOdds  = 3.0
+	leastOdds  = 4.0
+	leastKnown = 0.0
 )
 
 // HasSet tells whether there is a set of holes among the candidates that looks like
@@ -41,7 +43,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	picked := allPicked(best.Holes, h)
 	least := leastOdds
 	if h.Holes > 0 {
-		least = -leastOdds // the number is known, so they may lie as they like
+		least = leastKnown
 	}
 	switch {
 	case len(best.Holes) == 0:

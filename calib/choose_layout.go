@@ -28,6 +28,9 @@ const (
 // which it lies badly.
 const sameKind = 0.2
 
+// straySize is the density of strays' logarithms of diameters, from 2 to 12 mm.
+var straySize = 1 / math.Log(12.0/2)
+
 const strayAngle = 1 / (2 * math.Pi)
 
 // sizes is how the logarithms of one layout's hole diameters lie about their middle. Most are
@@ -36,14 +39,26 @@ const strayAngle = 1 / (2 * math.Pi)
 var sizes = distuv.StudentsT{Sigma: sizeSpread, Nu: 3}
 
 // sizeOdds is the log odds that holes of these logarithms of diameters are of one layout.
-// One of them sets the size.
-func sizeOdds(size []float64) float64 {
+// One of them sets the size. The others round the grille are strays then, and some of them may be by
+// the same pin: that several are of one size says that it is the mounting holes', be they all
+// in the set or not. No more are counted than a set has.
+func sizeOdds(size, others []float64) float64 {
 	middle, odds := median(size), 0.0
+	density := func(v float64) float64 { return sizes.Prob(v-middle) / straySize }
 	for _, v := range size {
-		p := sizes.Prob(v - middle)
-		odds += math.Log(p / ((1-sameKind)/math.Log(12.0/2) + sameKind*p))
+		odds += math.Log(density(v))
 	}
-	return odds * float64(len(size)-1) / float64(len(size))
+	odds *= float64(len(size)-1) / float64(len(size))
+	alike := make([]float64, len(others))
+	for k, v := range others {
+		alike[k] = math.Log(1 - sameKind + sameKind*density(v))
+	}
+	slices.Sort(alike)
+	slices.Reverse(alike)
+	for _, more := range alike[:min(len(alike), max(0, mostHoles+1-len(size)))] {
+		odds += more
+	}
+	return odds
 }
 
 // strays is how many stray holes there are to a square millimetre: three on the back of
@@ -89,7 +104,7 @@ func layouts(cands []Candidate, h Hints, grille int) []Choice {
 					return
 				}
 			}
-			odds := base + layoutOdds(cands, set, grille)
+			odds := base + layoutOdds(cands, set, grille) + sizeOdds(logSizes(cands, near, set))
 			out = append(out, Choice{Holes: slices.Clone(set), Grille: grille, Odds: odds})
 		})
 	}
@@ -113,8 +128,11 @@ func pickedHoles(cands []Candidate, h Hints) int {
 // it, and near enough for an ear to reach.
 func mayServe(hole, grille Candidate) bool {
 	d := hole.Centre.Dist(grille.Centre)
-	return d > grille.R+0.5*hole.R && d < 3.5*grille.R+20
+	return d > grille.R+0.5*hole.R && d < earReach(grille.R)
 }
+
+// earReach is how far from the middle of a grille of radius r a plate's ear may reach, mm.
+func earReach(r float64) float64 { return 3.5*r + 20 }
 
 // mostLikely keeps the hole candidates of best quality when there are too many
 // to try all sets of them.
@@ -155,19 +173,29 @@ func subsets(items []int, n int, f func(set []int)) {
 	walk(0)
 }
 
+// logSizes are the logarithms of the diameters of a set, and of the others near.
+func logSizes(cands []Candidate, near, set []int) (in, others []float64) {
+	for _, i := range near {
+		if v := math.Log(cands[i].R); slices.Contains(set, i) {
+			in = append(in, v)
+		} else {
+			others = append(others, v)
+		}
+	}
+	return in, others
+}
+
 // layoutOdds is the log odds that holes form a layout about a grille against
-// that each is a stray. One hole's size, distance and angle set the layout;
+// that each is a stray, sizes aside. One hole's distance and angle set the layout;
 // the others must follow.
 func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	odds := 0.0
-	size := make([]float64, len(set))
-	for k, i := range set {
+	for _, i := range set {
 		// That it is plainly a hole says nothing for its being a mounting hole:
 		// strays are as plain. That it hardly looks like one speaks against it.
 		odds += math.Min(0, cands[i].Quality) + cands[i].shapeOdds()
-		size[k] = math.Log(cands[i].R)
 	}
-	odds += sizeOdds(size) + insideOdds(cands, set) + bossOdds(cands, set)
+	odds += insideOdds(cands, set) + bossOdds(cands, set)
 	if grille < 0 {
 		return odds
 	}
@@ -181,7 +209,30 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	stray := strayReach(reach)
 	alike := math.Exp(likeness(reach, reachSpread, stray))
 	loose := math.Exp(likeness(reach, looseSpread, stray))
-	return odds + math.Log((1-inLoose)*alike+inLoose*loose) + math.Log((1-anyhow)*even+anyhow)
+	return odds + math.Log((1-inLoose)*alike+inLoose*loose) + math.Log((1-anyhow)*even+anyhow) + gapOdds(cands, set, grille)
+}
+
+// gapSpread is how far from the grille's edge the nearest hole of a set lies, edge to edge, mm: two
+// in three sets are nearer, for a short ear bends less (common practice). anyGap is the
+// share of sets that lie anywhere an ear can reach.
+const (
+	gapSpread = 16.0
+	anyGap    = 0.15
+)
+
+// gapOdds is the log odds of how far from the grille a set lies, by its nearest hole: how far
+// the others do follows from it.
+func gapOdds(cands []Candidate, set []int, grille int) float64 {
+	g := cands[grille]
+	near, gap := math.Inf(1), math.Inf(1)
+	for _, i := range set {
+		r := cands[i].Centre.Dist(g.Centre)
+		near, gap = math.Min(near, r), math.Min(gap, r-g.R-cands[i].R)
+	}
+	reach := earReach(g.R)
+	stray, anywhere := 2*math.Pi*near*strays, 2*near/(reach*reach)
+	short := 2 * normalPeak(gapSpread) * math.Exp(-gap*gap/(2*gapSpread*gapSpread))
+	return math.Log(((1-anyGap)*short + anyGap*anywhere) / stray)
 }
 
 // likeness is the log odds that the values are normal about their own mean

@@ -142,6 +142,7 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		"one boss without contrast":      {onBoss(about(three[:3]...), 1, 2), []int{1, 2, 3}, false},
 		"uneven, one nearer":             {about([3]float64{103, 34.7, 5.6}, [3]float64{208, 29, 5.59}, [3]float64{315, 34.5, 5.59}), []int{1, 2, 3}, false},
 		"one wider, more evenly placed":  {about([3]float64{10, 36, 4.2}, [3]float64{80, 36, 4.2}, [3]float64{200, 36, 4.21}, [3]float64{290, 36, 4.2}, [3]float64{105, 36, 4.36}), []int{1, 2, 3, 4}, true},
+		"two alike, two far and roughly": {about([3]float64{156, 30.2, 4.29}, [3]float64{359, 28.9, 4.28}, [3]float64{131, 61.6, 6.99}, [3]float64{307, 63, 6.85}), []int{1, 2}, false},
 		"opposite, and one twice as far": {about([3]float64{300, 36, 5.8}, [3]float64{120, 36.5, 5.8}, [3]float64{118, 66, 5.85}), []int{1, 2}, false},
 	} {
 		got := Choose(c.cands, Hints{})
