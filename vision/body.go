@@ -175,15 +175,66 @@ func knownCircle(pts []calib.Point, c calib.Circle, r, px float64) (calib.Circle
 // part of it.
 const plainBody = 2.0
 
+// IsBody tells whether a circle is plainly the rim of the body whose diameter was given.
+func (r Rim) IsBody(diameter float64) bool { return r.BodyOdds(diameter) >= plainBody }
+
 // Hides tells whether a circle seen in another plane is a part of the body: it
 // lies on it, or is its rim, which in another plane seems a little wider.
 func (r Rim) Hides(cam calib.Camera, diameter float64, c calib.Circle, z float64) bool {
-	if r.BodyOdds(diameter) < plainBody {
+	if !r.IsBody(diameter) {
 		return false
 	}
 	c = cam.Carry(c, z, r.Z)
 	apart := c.Centre.Dist(r.Centre)
 	return apart+c.R < 1.05*r.R || apart < sameRim && math.Abs(c.R-r.R) < sameRim
+}
+
+// Behind a body lies what is this near to its outline, px: there is its blur, and a gap too
+// narrow to show its far edge. A rim is measured while no more than this share of it is hidden.
+const (
+	besideBody = 3.0
+	mostHidden = 0.5
+)
+
+// Beside is a rim in the face with a body before it, traced by what that leaves in sight; the rim itself
+// where that agrees with it, or all of it is seen. ok is false when too little is left.
+func (r Rim) Beside(p *Photo, cam calib.Camera, body Rim) (out Rim, ok bool) {
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	look := closeLook(cam, r.Z, r.Circle)
+	look.grain = faceGrain(p, cam, r.Z, r.Circle, look)
+	all := raysFrom(p, cam, r.Z, r.Centre, look.rays).crossings(r.R-5*px, r.R+5*px, look)
+	hidden := make([]bool, look.rays)
+	n := 0
+	for k, s := range stationsOn(r.Circle, look.rays) {
+		if hidden[k] = body.covers(cam, s.At, r.Z, besideBody*px); hidden[k] {
+			n++
+		}
+	}
+	if n == 0 {
+		return r, true
+	}
+	all = slices.DeleteFunc(all, func(c crossing) bool { return hidden[c.ray] })
+	visible := look.rays - n
+	if float64(n) > mostHidden*float64(look.rays) {
+		return Rim{}, false
+	}
+	near := vote{bin: 0.75 * px, low: r.R - 5*px, high: r.R + 5*px, reach: 5 * px, prefer: outermost}
+	c, _ := near.consensus(outer(all), r.Centre, visible)
+	points, c, ok := follow(all, c, onRim*px)
+	if !ok || float64(len(points)) < leastCoverage*float64(visible) {
+		return Rim{}, false
+	}
+	if c.Centre.Dist(r.Centre)+math.Abs(c.R-r.R) > onRim*px {
+		r.Circle, r.Points, r.Fitted = c, project(cam, points, r.Z), false
+	}
+	return r, true
+}
+
+// covers tells whether a place in the plane at height z lies behind the body, or within a margin, mm,
+// of that: inside its rim's outline as it is seen in that plane, or its foot's.
+func (r Rim) covers(cam calib.Camera, q calib.Point, z, margin float64) bool {
+	top := cam.Carry(r.Circle, r.Z, z)
+	return q.Dist(top.Centre) < top.R+margin || q.Dist(r.Centre) < r.R+margin
 }
 
 // sameRim is within how much, mm, two circles are one rim, seen once where it is

@@ -176,6 +176,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 		}
 	})
 	oneSize(fits)
+	fitAnew(p, cam, rims, order, fits)
 	for i, f := range fits {
 		if f.Result != nil {
 			r := &rims[order[i]]

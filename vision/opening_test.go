@@ -252,3 +252,36 @@ func TestBodyWithRoundedEdge(t *testing.T) {
 		t.Errorf("led to it: %+v", left)
 	}
 }
+
+// A body that sits askew hides the right third of its opening's edge, where its own edge passes for
+// it. By what is left in sight the opening is where it is; one that is mostly hidden is not told.
+func TestGrilleBesideBody(t *testing.T) {
+	t.Parallel()
+	cam := flatCamera(600, 480)
+	opening := calib.Circle{Centre: calib.Point{X: -0.5, Y: 0.8}, R: 22.4}
+	picture := func(body calib.Circle) *Photo {
+		return drawn(cam, func(q calib.Point) float64 {
+			switch {
+			case q.Dist(body.Centre) < body.R:
+				return 0.75
+			case q.Dist(opening.Centre) < opening.R:
+				return 0.02
+			}
+			return 0.2
+		})
+	}
+	askew := calib.Circle{Centre: opening.Centre.Add(calib.Point{X: 0.9, Y: 0.3}), R: 21.8}
+	mixed := Rim{Circle: calib.Circle{Centre: opening.Centre.Add(calib.Point{X: 0.14, Y: 0.05}), R: 22.5}, Fitted: true}
+	got, ok := mixed.Beside(picture(askew), cam, Rim{Circle: askew})
+	if !ok || got.Centre.Dist(opening.Centre) > 0.03 || math.Abs(got.R-opening.R) > 0.03 {
+		t.Errorf("%v: %.3f, want %.3f", ok, got.Circle, opening)
+	}
+	wide := calib.Circle{Centre: opening.Centre.Add(calib.Point{X: 0.7}), R: 22.5}
+	if _, ok := mixed.Beside(picture(wide), cam, Rim{Circle: wide}); ok {
+		t.Error("told where most of it is hidden")
+	}
+	clear := calib.Circle{Centre: opening.Centre, R: 15}
+	if got, ok := mixed.Beside(picture(clear), cam, Rim{Circle: clear}); !ok || got.Circle != mixed.Circle {
+		t.Error("changed where nothing is hidden")
+	}
+}

@@ -48,6 +48,25 @@ func (s shapes) without(circles []vision.Rim, cam calib.Camera, diameter float64
 	})
 }
 
+// besideBody fits the rims of grilles anew that the likeliest body hides a part of, and drops
+// those of which it leaves too little.
+func (s shapes) besideBody(p *vision.Photo, cam calib.Camera, circles []vision.Rim, diameter float64) []vision.Rim {
+	if len(s.bodies) == 0 || !s.bodies[0].IsBody(diameter) {
+		return circles
+	}
+	var out []vision.Rim
+	for _, r := range circles {
+		ok := true
+		if kindOf(r.Circle) == calib.KindGrille && r.Centre.Dist(s.bodies[0].Centre) < r.R {
+			r, ok = r.Beside(p, cam, s.bodies[0])
+		}
+		if ok {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
 // addTo hands the shapes to the measuring, each as the circle that stands for
 // it: first the openings, then the bodies.
 func (s shapes) addTo(m *measuredRims, cam calib.Camera, f *photoFlags) {

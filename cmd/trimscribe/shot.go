@@ -86,7 +86,8 @@ func (s *shot) findAll(f *photoFlags) {
 	cam, search := s.solution.Camera, s.search(f)
 	rims := vision.FindCircles(s.photo, cam, search)
 	s.shapes = findShapes(s.photo, cam, f, search, rims)
-	s.rims = likeliest(s.shapes.without(rims, cam, f.tweeterDiameter.mm))
+	rims = s.shapes.without(rims, cam, f.tweeterDiameter.mm)
+	s.rims = likeliest(s.shapes.besideBody(s.photo, cam, rims, f.tweeterDiameter.mm))
 }
 
 // missSlack is how far from where a hole of an even set would be it is looked for, as a share
