@@ -47,6 +47,7 @@ type Bundle struct {
 	Circles   []Circle    // of each track, in the plane at its height
 	Heights   []Height
 	Misses    [][]float64 // of each track's sightings: how far off their centres are, mm
+	Wider     [][]float64 // and by how much their radii differ from the track's
 
 	parts map[Group]*mat.SymDense // what each input contributes to x, y, R, z of each circle in turn, mm^2
 }
@@ -141,12 +142,12 @@ func (m *bundleModel) bundle(res *lsq.Result) *Bundle {
 	}
 	cams := m.cameras(res.X)
 	for k, t := range m.tracks {
-		var misses []float64
+		var misses, wider []float64
 		for _, s := range t.rims {
-			dx, dy, _ := s.miss(cams[s.view], b.Circles[k], b.Heights[k].Z)
-			misses = append(misses, math.Hypot(dx, dy))
+			dx, dy, dr := s.miss(cams[s.view], b.Circles[k], b.Heights[k].Z)
+			misses, wider = append(misses, math.Hypot(dx, dy)), append(wider, math.Abs(dr))
 		}
-		b.Misses = append(b.Misses, misses)
+		b.Misses, b.Wider = append(b.Misses, misses), append(b.Wider, wider)
 	}
 	return b
 }

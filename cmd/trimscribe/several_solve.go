@@ -22,6 +22,11 @@ func (s *several) solve() error {
 	if err := s.adjust(); err != nil {
 		return err
 	}
+	if s.dropOdd() {
+		if err := s.adjust(); err != nil {
+			return err
+		}
+	}
 	if s.traceMissing() {
 		if err := s.adjust(); err != nil {
 			return err
@@ -59,8 +64,8 @@ func (s *several) settle(choice calib.Choice) error {
 	return nil
 }
 
-// adjust runs the bundle adjustment on the tracks as they are.
-func (s *several) adjust() error {
+// solveBundle runs the bundle adjustment on the tracks as they are.
+func (s *several) solveBundle() (*calib.Bundle, error) {
 	cams := s.cameras()
 	var views []calib.View
 	for _, shot := range s.shots {
@@ -76,7 +81,13 @@ func (s *several) adjust() error {
 		}
 		tracks = append(tracks, c)
 	}
-	b, err := calib.SolveBundle(views, tracks)
+	return calib.SolveBundle(views, tracks)
+}
+
+// adjust runs the bundle adjustment and takes what it finds.
+func (s *several) adjust() error {
+	cams := s.cameras()
+	b, err := s.solveBundle()
 	if err != nil {
 		return fmt.Errorf("%s cannot be solved together: %w", list(s.names(s.all())), err)
 	}
