@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"trimscribe/calib"
-	"trimscribe/calib/lsq"
 )
 
 // A trace that has mixed edges, a countersink's on one side with the opening's on the other,
@@ -120,8 +119,5 @@ func (f rimFit) in(m rimProfile) (rimFit, bool) {
 	d := f.circle().Centre.Sub(m.start.Centre)
 	x[pX], x[pY], x[pR] = d.X, d.Y, f.circle().R-m.start.R
 	fit, err := fitModel(m, x, 0)
-	if err != nil {
-		return rimFit{rimProfile: m, Result: &lsq.Result{X: x}}, false
-	}
-	return rimFit{rimProfile: m, Result: fit}, true
+	return rimFit{rimProfile: m, Result: fit}, err == nil
 }
