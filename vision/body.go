@@ -65,8 +65,8 @@ func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64, circl
 	})
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.BodyOdds(diameter), a.BodyOdds(diameter)) })
 	var distinct []Rim
-	for _, rim := range out {
-		if len(distinct) < mostBodies && !slices.ContainsFunc(distinct, func(o Rim) bool { return o.Centre.Dist(rim.Centre) < bodiesApart }) {
+	for _, rim := range out { // of odds below 0 are circles of chance
+		if len(distinct) < mostBodies && rim.BodyOdds(diameter) > 0 && !slices.ContainsFunc(distinct, func(o Rim) bool { return o.Centre.Dist(rim.Centre) < bodiesApart }) {
 			distinct = append(distinct, rim)
 		}
 	}
@@ -76,7 +76,10 @@ func FindBodies(p *Photo, cam calib.Camera, s Search, diameter, z float64, circl
 // BodyOdds is the log odds that a circle is the rim of the body whose diameter
 // was given.
 func (r Rim) BodyOdds(diameter float64) float64 {
-	off := bodyOff(r.R, diameter/2) / 2
+	off := bodyOff(r.R, diameter/2)
+	if off > 0 {
+		off /= 2 // callipers squeeze, and are held askew
+	}
 	return clamp(16*(r.Coverage-0.42)-off*off/2, -5, 6)
 }
 
