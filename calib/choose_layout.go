@@ -41,7 +41,8 @@ var sizes = distuv.StudentsT{Sigma: sizeSpread, Nu: 3}
 // sizeOdds is the log odds that holes of these logarithms of diameters are of one layout.
 // One of them sets the size. The others round the grille are strays then, and some of them may be by
 // the same pin: that several are of one size says that it is the mounting holes', be they all
-// in the set or not. No more are counted than a set has.
+// in the set or not. With the set's own, one more than the largest set has is counted: so many that a
+// hole can be changed for another, and so few that the clips' holes, of which there may be a dozen, do not win by number.
 func sizeOdds(size, others []float64) float64 {
 	middle, odds := median(size), 0.0
 	density := func(v float64) float64 { return sizes.Prob(v-middle) / straySize }
@@ -213,7 +214,7 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 }
 
 // gapSpread is how far from the grille's edge the nearest hole of a set lies, edge to edge, mm: two
-// in three sets are nearer, for a short ear bends less (common practice). anyGap is the
+// in three are nearer, for a short ear bends less (common practice). anyGap is the
 // share of sets that lie anywhere an ear can reach.
 const (
 	gapSpread = 16.0

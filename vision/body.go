@@ -14,7 +14,7 @@ import (
 // a shadow or shows its wall lies outside it, and magnet, basket and terminals
 // stand inside, each with circles of their own. What tells it from them all is its
 // diameter, which the callipers say to a tenth of a millimetre; so the votes
-// here are for the centre alone.
+// here are for the centre, and for no radius but the known one and a little less.
 
 // How far, mm, the circle that is seen may be from half the diameter that the callipers say,
 // as standard uncertainties: half of +-0.15 on the diameter, for a moulded rim is not quite
@@ -154,7 +154,7 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 	return rim, true
 }
 
-// knownCircle fits a circle to points, its radius about known.
+// knownCircle fits a circle to points, its radius held near r as bodyOff has it.
 func knownCircle(pts []calib.Point, c calib.Circle, r, px float64) (calib.Circle, bool) {
 	if len(pts) < 8 {
 		return c, false

@@ -68,15 +68,11 @@ func (t *track) sightings() (n int) {
 	return n
 }
 
-// oddDoubts says which of the chosen circles do not meet all the same.
-func (s *several) oddDoubts(choice calib.Choice) (doubts []string) {
-	for i, k := range choice.Chosen() {
-		if miss := s.worstMiss(k); miss > mostMiss {
-			name := "G"
-			if i < len(choice.Holes) {
-				name = fmt.Sprintf("H%d", i+1)
-			}
-			doubts = append(doubts, fmt.Sprintf("the photos show %s (circle %d) %.1f mm apart, so it is not one edge in all of them; look at it in each overlay picture, and leave the photo out that has another edge", name, k+1, miss))
+// oddDoubts says which of the features do not meet all the same.
+func (s *several) oddDoubts(features []calib.Feature) (doubts []string) {
+	for _, f := range features {
+		if miss := s.worstMiss(f.Number - 1); miss > mostMiss {
+			doubts = append(doubts, fmt.Sprintf("the photos show %s (circle %d) %.1f mm apart, so it is not one edge in all of them; look at it in each overlay picture, and leave the photo out that has another edge", f.ID, f.Number, miss))
 		}
 	}
 	return doubts

@@ -10,7 +10,7 @@ import (
 )
 
 // In one of three photos the far end of the grille's wall was traced for its mouth: smaller and aside.
-// All three went into one circle below the face, two millimetres high and wide off, and nothing was said. The
+// All three went into one circle that lay millimetres too low, and nothing was said. The
 // odd one is left out, and its mouth is found where the others have it.
 func TestOddRim(t *testing.T) {
 	slow(t)
@@ -36,7 +36,7 @@ func TestOddRim(t *testing.T) {
 	const height = 3.0
 	last, cam := s.shots[2], s.shots[2].solution.Camera
 	seen, deep := cam.Carry(mouth, height, 0), cam.Carry(mouth, -1.5, 0)
-	deep.R -= 0.3 // as the trace had it
+	deep.R -= 0.3 // as much as still passes for the same circle
 	odd := 0
 	for i, r := range last.rims {
 		if r.Centre.Dist(seen.Centre) < 0.5 && math.Abs(r.R-seen.R) < 0.5 {

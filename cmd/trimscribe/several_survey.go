@@ -40,7 +40,7 @@ func (s *several) survey() (*found, error) {
 	}
 	survey := calib.NewSurvey(findings)
 	survey.Doubts = append(survey.Doubts, doubts...)
-	survey.Doubts = append(survey.Doubts, s.oddDoubts(choice)...)
+	survey.Doubts = append(survey.Doubts, s.oddDoubts(survey.Features)...)
 	survey.Doubts = append(survey.Doubts, parallaxDoubt(survey)...)
 	for _, shot := range s.shots {
 		for _, n := range shot.lens.notes {
