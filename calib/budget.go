@@ -198,14 +198,18 @@ func (m *Measured) distance(i int, di Point, j int, dj Point) (mm float64, b Bud
 // lift is how far each corner of a square's sheet stands off the panel's face,
 // mm (standard uncertainty): a tenth is the paper itself, and what a taped or
 // pressed sheet rises by at its ends is some tenths (common practice). A sheet
-// that is seen to be bent rises by more: one corner that is lifted by h bends a
-// sheet by h/4 against its own mean plane, and four that stand off by u each, by
-// themselves, twist it by u/2. The photo shows the bend alone; how the sheet
-// leans as a whole looks like the camera's own tilt.
-const lift = 0.1
+// that is seen to stand off its mean plane stands off the face too, for how it
+// leans as a whole looks like the camera's own tilt: a wave as long as a side, of
+// root mean square w, leans its mean plane as far as four corners that stand off by
+// 1.9 w each (its regression on the way along it), and one lifted corner as far as four
+// that do by 3.5 w.
+const (
+	lift      = 0.1
+	warpLeans = 2.5
+)
 
 // lift is that of a sheet's corners, mm.
-func (q PlacedSquare) lift() float64 { return math.Hypot(lift, 2*q.Bend) }
+func (q PlacedSquare) lift() float64 { return math.Hypot(lift, warpLeans*q.Warp) }
 
 // A faceLie is what the squares leave open of the face that they lie on: the
 // covariance of the height and the two slopes of the plane through their

@@ -126,12 +126,12 @@ func TestLieOfOneSheet(t *testing.T) {
 	}
 }
 
-// A sheet with one corner lifted: by least squares on its corners it is bent by a
-// quarter of that, and leans. The budget, which is told the bend alone, must have
-// the lean in it.
+// A sheet with one corner lifted: by least squares on its corners it is twisted by a
+// quarter of that, and leans. The budget, which is told how far the twisted frame
+// stands off its mean plane alone, must have the lean in it.
 func TestABentSheetLeans(t *testing.T) {
 	const h, side = 1.2, 60.0
-	bent := []PlacedSquare{{Size: [2]float64{side, side}, Bend: h / 4}}
+	bent := []PlacedSquare{{Size: [2]float64{side, side}, Warp: h / 4 / math.Sqrt(3)}}
 	flat := []PlacedSquare{{Size: [2]float64{side, side}}}
 	for _, at := range []Point{{100, 0}, {0, -80}, {-70, 70}} {
 		// The plane through corners at 0, 0, 0 and h: h/4 in the middle, h/2 across the side.
@@ -141,7 +141,7 @@ func TestABentSheetLeans(t *testing.T) {
 			t.Errorf("at %v the face stands off by %.2f mm, said to be +-%.2f", at, stands, 2*u)
 		}
 	}
-	if u, want := math.Sqrt(lieOf(bent).cov(Point{}, Point{})), math.Hypot(lift, h/2)/2; math.Abs(u-want) > 1e-9 {
+	if u, want := math.Sqrt(lieOf(bent).cov(Point{}, Point{})), math.Hypot(lift, warpLeans*bent[0].Warp)/2; math.Abs(u-want) > 1e-9 {
 		t.Errorf("middle: %g, want %g", u, want)
 	}
 }

@@ -72,7 +72,7 @@ type PlacedSquare struct {
 	Size      [2]float64 // outside, mm
 	RMS       float64    // of its edge points, mm
 	Bloom     float64    // mean outward shift of the black edges, mm
-	Bend      float64    // how far the sheet leaves its mean plane round the frame, mm
+	Warp      float64    // how far the sheet stands off its mean plane, mm (rms)
 }
 
 // looseFloor is the noise allowed for before the camera is known, px: bloom

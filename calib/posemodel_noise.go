@@ -17,11 +17,15 @@ const (
 // alike is how many edge points tell the same error, because neighbours err
 // together.
 func (m poseModel) alike(res *lsq.Result) float64 {
-	least := 1.0
+	return max(m.leastAlike(), m.alikeOver(res, stretch), m.alikeOver(res, m.wave()))
+}
+
+// leastAlike is the least that is believed of it.
+func (m poseModel) leastAlike() float64 {
 	if m.squares[0].Rectangle {
-		least = math.Max(1, jpegBlock/m.spacing())
+		return math.Max(1, jpegBlock/m.spacing())
 	}
-	return max(least, m.alikeOver(res, stretch), m.alikeOver(res, m.wave()))
+	return 1
 }
 
 // wave is how many points of one edge of a side a part of it has.

@@ -53,7 +53,7 @@ func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
 	for b := range 4 {
 		out.Bloom += bloomOf(own[ownBloom:], b, out.Rectangle) / 4
 	}
-	out.Bend = mostBent(own[ownBend:ownBend+3], out.Size)
+	out.Warp = m.warp(res, square)
 	scale := m.camera(res.X).PxPerMM(out.Centre, 0)
 	k, sum, n := 0, 0.0, 0.0
 	for i, s := range m.squares {
@@ -68,16 +68,4 @@ func (m poseModel) placed(res *lsq.Result, square int) PlacedSquare {
 	}
 	out.RMS = math.Sqrt(sum / math.Max(1, n))
 	return out
-}
-
-// mostBent is by how much a bent sheet leaves its mean plane round the frame,
-// mm at the most.
-func mostBent(bend []float64, size [2]float64) float64 {
-	most := 0.0
-	for k := range 8 { // corners and middles of sides
-		s, c := math.Sincos(float64(k) * math.Pi / 4)
-		p := Point{math.Round(c) * size[0] / 2, math.Round(s) * size[1] / 2}
-		most = math.Max(most, math.Abs(bentBy(bend, p, size)))
-	}
-	return most
 }
