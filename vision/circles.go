@@ -162,7 +162,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	})
 	fits := make([]rimFit, len(order)) // without a result where the profiles tell no more than the trace
 	Parallel(len(order), func(i int) {
-		if f, ok := fitProfile(p, cam, rims[order[i]]); ok {
+		if f, ok := fitRim(p, cam, rims[order[i]]); ok {
 			fits[i] = f
 		}
 	})

@@ -62,7 +62,7 @@ func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 			t.Errorf("%v: not traced", at)
 			continue
 		}
-		got, ok := fitProfile(p, cam, rim)
+		got, ok := fitRim(p, cam, rim)
 		fit := got.circle()
 		if !ok || fit.Centre.Dist(at) > 0.004 || math.Abs(fit.R-r) > 0.01 {
 			t.Errorf("%v: centre %.4f mm off, radius %.4f (fitted: %v)", at, fit.Centre.Dist(at), fit.R-r, ok)

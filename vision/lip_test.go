@@ -18,7 +18,7 @@ func TestAChamferedMouthIsItsOuterEdge(t *testing.T) {
 		return 0.25 - 0.2*out.X // lit from the right
 	}))
 	for _, start := range []float64{r, r - width/2} {
-		got, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
+		got, ok := fitRim(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
 		if !ok {
 			t.Errorf("from %.1f: no fit", start)
 			continue
@@ -65,7 +65,7 @@ func TestAFilletedMouthKeepsItsCentre(t *testing.T) {
 		return 0.05 + 0.25*math.Max(0, lit)/lamp.Z
 	}))
 	for _, start := range []float64{r - width, r - width/2} {
-		got, ok := fitProfile(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
+		got, ok := fitRim(p, cam, Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.05}), R: start}})
 		if !ok {
 			t.Errorf("from %.1f: no fit", start)
 			continue

@@ -31,7 +31,7 @@ func TestAWallAsLightAsTheFaceDoesNotMoveTheMouth(t *testing.T) {
 			t.Errorf("radius %g: not traced", c.r)
 			continue
 		}
-		fit, ok := fitProfile(p, cam, rim)
+		fit, ok := fitRim(p, cam, rim)
 		if !ok {
 			t.Errorf("radius %g: not fitted", c.r)
 			continue

@@ -12,7 +12,7 @@ import (
 func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	r = r.Moved(cam, cam, z)
 	if r.Fitted {
-		if fit, ok := fitProfile(p, cam, r); ok {
+		if fit, ok := fitRim(p, cam, r); ok {
 			r.Circle, r.Cov = fit.circle(), fit.cov()
 		}
 	}
@@ -49,7 +49,7 @@ func TraceAt(p *Photo, cam calib.Camera, c calib.Circle, z float64) (r Rim, ok b
 	if !ok || r.Centre.Dist(c.Centre) > expectedPlace || math.Abs(r.R-c.R) > expectedRadius+0.02*c.R {
 		return Rim{}, false
 	}
-	if fit, ok := fitProfile(p, cam, r); ok {
+	if fit, ok := fitRim(p, cam, r); ok {
 		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
 	}
 	return r, true
@@ -76,7 +76,7 @@ func TraceKin(p *Photo, cam calib.Camera, kin Rim, place calib.Point, slack floa
 	}
 	r = slices.MaxFunc(found, func(a, b Rim) int { return cmp.Compare(a.Odds(), b.Odds()) })
 	r.Boss = r.bossAs(p, cam, kin)
-	if fit, ok := fitProfile(p, cam, r); ok {
+	if fit, ok := fitRim(p, cam, r); ok {
 		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
 	}
 	return r, true

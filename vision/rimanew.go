@@ -64,10 +64,10 @@ func (f rimFit) anew(p *Photo, cam calib.Camera, rim Rim, r float64) rimFit {
 	best, least := f, -anewWorth
 	for _, off := range around(anewPlaces, 0, anewAside) {
 		rim.Circle = calib.Circle{Centre: f.circle().Centre.Add(off.Mul(f.px)), R: r}
-		for _, o := range readings(newRimProfile(p, cam, rim), f) {
+		for _, o := range readings(newRimProfile(p, cam, rim, f.px), f) {
 			// What lies apart is weighed where both are seen: in a band about the middle between them.
 			rim.Circle = calib.Circle{Centre: f.circle().Centre.Add(o.circle().Centre).Mul(0.5), R: (f.circle().R + o.circle().R) / 2}
-			between := newRimProfile(p, cam, rim)
+			between := newRimProfile(p, cam, rim, f.px)
 			a, okA := f.in(between)
 			b, okB := o.in(between)
 			if !okA || !okB || b.strays(b.X) || !b.isLit(b.X) || !b.shows(b.X) || math.Abs(b.circle().R-r) > f.otherSize() {
@@ -115,7 +115,7 @@ func readings(m rimProfile, f rimFit) (out []rimFit) {
 // in is the fit in another band.
 func (f rimFit) in(m rimProfile) (rimFit, bool) {
 	m.lip, m.held = f.lip, f.held
-	x := slices.Clone(f.X)
+	x := rescaled(f.X, f.px, m.px)
 	d := f.circle().Centre.Sub(m.start.Centre)
 	x[pX], x[pY], x[pR] = d.X, d.Y, f.circle().R-m.start.R
 	fit, err := fitModel(m, x, 0)

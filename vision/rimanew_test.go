@@ -38,11 +38,11 @@ func TestHoleReadAsideIsFoundByItsKinsSize(t *testing.T) {
 			rims[i].Circle = calib.Circle{Centre: c.Add(calib.Point{X: -0.48, Y: -0.2}), R: r - 0.13}
 		}
 		var ok bool
-		if fits[i], ok = fitProfile(p, cam, rims[i]); !ok {
+		if fits[i], ok = fitRim(p, cam, rims[i]); !ok {
 			t.Fatalf("hole %d: no fit", i+1)
 		}
 	}
-	m := newRimProfile(p, cam, rims[2])
+	m := newRimProfile(p, cam, rims[2], 1/cam.PxPerMM(rims[2].Centre, 0))
 	stuck, err := fitModel(m, make([]float64, m.params()), 0)
 	if err != nil {
 		t.Fatal(err)

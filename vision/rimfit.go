@@ -20,10 +20,10 @@ type rimFit struct {
 // A shift is by how much two mouths differ: in x, y and the radius, mm.
 type shift [3]float64
 
-// fitProfile refines a traced rim. ok is false when the profiles do not tell
-// more than the trace did.
-func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
-	m := newRimProfile(p, cam, rim)
+// fitProfile refines a traced rim, in profiles of the given unit, mm. ok is false
+// when they do not tell more than the trace did.
+func fitProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) (f rimFit, ok bool) {
+	m := newRimProfile(p, cam, rim, unit)
 	start := make([]float64, m.params())
 	start[pDepth] = rim.wall
 	bare, err := fitModel(m, start, 0)
@@ -52,17 +52,22 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 // uncertainty, as much as it is likely.
 func (f rimFit) or(o rimFit, worth float64) rimFit {
 	over := -f.over(o) - worth
-	a, b, u := f.circle(), o.circle(), mistake(over)
-	form := shift{u * (b.Centre.X - a.Centre.X), u * (b.Centre.Y - a.Centre.Y), u * (b.R - a.R)}
-	o.other = append(slices.Clone(f.other), form)
 	if over < 0 {
-		f.other = o.other
-		return f
+		return f.orMaybe(o, mistake(over))
 	}
+	o.other = f.other
+	o = o.orMaybe(f, mistake(over))
 	if o.lip != sharp {
 		o.plain = over
 	}
 	return o
+}
+
+// orMaybe is the fit, and u how uncertain it is by the other's being the true one.
+func (f rimFit) orMaybe(o rimFit, u float64) rimFit {
+	a, b := f.circle(), o.circle()
+	f.other = append(slices.Clone(f.other), shift{u * (b.Centre.X - a.Centre.X), u * (b.Centre.Y - a.Centre.Y), u * (b.R - a.R)})
+	return f
 }
 
 // mistake is the standard deviation of what is 1 with the probability that the form not

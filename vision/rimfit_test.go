@@ -22,7 +22,7 @@ func TestTheFitNotTakenIsUncertainty(t *testing.T) {
 		}
 		return 0.3
 	})
-	m := newRimProfile(p, cam, Rim{Circle: hole})
+	m := newRimProfile(p, cam, Rim{Circle: hole}, 1/cam.PxPerMM(hole.Centre, 0))
 	at := func(x, r float64) rimFit {
 		to := make([]float64, m.params())
 		to[pX], to[pR] = x, r

@@ -52,13 +52,14 @@ const (
 // the depth, the shadow's place, the lip (mm) and its light.
 var plausible = [...]float64{pBlur: plausibleBlur, pHalo: 0.5, pStreak: 0.2, pStreak2: 0.2, pDepth: 4, pU: 1.5, pV: 1.5, pNarrow: 0.4, pLit: 1, 1, 1, 0.5, 0.5}
 
-func newRimProfile(p *Photo, cam calib.Camera, rim Rim) rimProfile {
-	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
+// newRimProfile samples the profiles about a rim. Their unit is a photo's pixel, or more
+// where more of the rim's neighbourhood is to be seen.
+func newRimProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) rimProfile {
 	line, perMM := parallax(cam, rim)
 	m := rimProfile{start: rim.Circle, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
 	look := closeLook(cam, rim.Z, rim.Circle)
-	low := m.innermost(px)
-	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(px, low, low+(profileIn+profileOut)*px, look.lines)
+	low := m.innermost(unit)
+	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, low+(profileIn+profileOut)*unit, look.lines)
 	return m
 }
 

@@ -34,7 +34,7 @@ func TestAMouthIsToldFromItsWallAndShadow(t *testing.T) {
 		})
 		for _, off := range []calib.Point{{X: 0.25, Y: 0.2}, {X: -0.2, Y: 0.2}} {
 			rim := Rim{Circle: calib.Circle{Centre: mouth.Add(off), R: r - off.Norm()/2}}
-			got, ok := fitProfile(p, cam, rim)
+			got, ok := fitRim(p, cam, rim)
 			if !ok {
 				t.Errorf("%s, from %v: no fit", name, off)
 				continue
@@ -75,7 +75,7 @@ func TestAMouthLitFromBehind(t *testing.T) {
 	if d := rim.Centre.Dist(mouth.Centre); d < 0.1 {
 		t.Errorf("the drawing is too easy: traced %.3f mm off", d)
 	}
-	got, ok := fitProfile(p, cam, rim)
+	got, ok := fitRim(p, cam, rim)
 	if !ok {
 		t.Fatal("no fit")
 	}
@@ -100,7 +100,7 @@ func TestRimSlopesAgainstDifferences(t *testing.T) {
 		}
 		return 0.12
 	})
-	base := newRimProfile(p, cam, Rim{Circle: calib.Circle{R: 2.9}})
+	base := newRimProfile(p, cam, Rim{Circle: calib.Circle{R: 2.9}}, 1/cam.PxPerMM(calib.Point{}, 0))
 	for _, l := range []lip{sharp, chamfer, fillet} {
 		m := base
 		m.lip = l

@@ -38,7 +38,7 @@ func TestHolesOfOneSizeHelpOneAnother(t *testing.T) {
 		if i == 2 {
 			m.Centre, m.R = m.Centre.Add(calib.Point{X: 0.12, Y: 0.08}), m.R-0.12
 		}
-		f := rimFit{rimProfile: newRimProfile(p, cam, Rim{Circle: m})}
+		f := rimFit{rimProfile: newRimProfile(p, cam, Rim{Circle: m}, 1/cam.PxPerMM(m.Centre, 0))}
 		start := make([]float64, f.params())
 		var err error
 		if f.Result, err = fitModel(f.rimProfile, start, 0); err != nil {

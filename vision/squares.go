@@ -125,17 +125,33 @@ func quadsIn(binary gocv.Mat, least float64) [][4]calib.Point {
 		if length < 4*least || c.Size() < 4 {
 			continue
 		}
-		for _, tolerance := range []float64{0.02, 0.05} {
-			poly := gocv.ApproxPolyDP(c, tolerance*length, true)
-			pts := poly.ToPoints()
-			poly.Close()
-			if q, ok := convexQuad(pts, least); ok {
-				out = append(out, q)
-				break
-			}
+		q, ok := quadOf(c, length, least)
+		if !ok { // what lies across the frame makes a C of it
+			hull := gocv.NewMat()
+			gocv.ConvexHull(c, &hull, false, true)
+			round := gocv.NewPointVectorFromMat(hull)
+			q, ok = quadOf(round, gocv.ArcLength(round, true), least)
+			round.Close()
+			hull.Close()
+		}
+		if ok {
+			out = append(out, q)
 		}
 	}
 	return out
+}
+
+// quadOf is the quad that an outline of the given length roughly is.
+func quadOf(outline gocv.PointVector, length, least float64) (q [4]calib.Point, ok bool) {
+	for _, tolerance := range []float64{0.02, 0.05} {
+		poly := gocv.ApproxPolyDP(outline, tolerance*length, true)
+		pts := poly.ToPoints()
+		poly.Close()
+		if q, ok = convexQuad(pts, least); ok {
+			return q, true
+		}
+	}
+	return q, false
 }
 
 func convexQuad(pts []image.Point, least float64) (q [4]calib.Point, ok bool) {
