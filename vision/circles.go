@@ -55,7 +55,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 		r, ok := trace(z, cam.Carry(g, 0, z), leastCoverage)
 		return r, ok && sized(2*r.R) && !s.underPrint(r.Centre)
 	})
-	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() && r.Odds() > 0 }) {
+	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() && r.Odds() > sureGrille }) {
 		out = append(out, s.grilles(p, cam, guesses)...)
 	}
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
@@ -82,6 +82,10 @@ func (s Search) grilles(p *Photo, cam calib.Camera, guesses []guess) []Rim {
 		return r, ok && r.Coverage >= leastCoverage && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
 	})
 }
+
+// sureGrille are the odds from which on a grille's edge is no chance: of 132 grilles found on
+// rendered photos, the 94 plainer ones of which but six are right, none is right below.
+const sureGrille = 1.25
 
 // leastCoverage is the least share of a circle's circumference that must show
 // an edge.

@@ -36,9 +36,12 @@ func markCollars(p *Photo, cam calib.Camera, rims []Rim) {
 	}
 }
 
-// liesIn tells whether a circle lies in another about the same axis.
+// liesIn tells whether a circle lies in another about the same axis. What stands up throws
+// a shadow, so that the edge round a collar mostly lies somewhat aside of its axis.
 func (r Rim) liesIn(o Rim) bool {
-	return r.R < o.R-collarWall && r.Centre.Dist(o.Centre) < 0.025*o.R
+	wall := o.R - r.R
+	aside := math.Max(0.025*o.R, math.Min(0.5*wall, 0.04*o.R))
+	return wall > collarWall && r.Centre.Dist(o.Centre) < aside
 }
 
 // opensBetween tells whether the light changes plainly at a circle's edge, as at a
