@@ -2,6 +2,7 @@ package calib
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -28,6 +29,9 @@ const (
 // returned. It needs no bend to be solved, and counts what a solved one leaves.
 func (m poseModel) warp(res *lsq.Result, square int) float64 {
 	parts := m.edgeParts(res, square)
+	if len(parts) == 0 { // too few points a part
+		return 0
+	}
 	flat := mat.NewSymDense(len(parts), nil)
 	field := mat.NewSymDense(len(parts), nil)
 	off := mat.NewVecDense(len(parts), nil)
@@ -94,77 +98,102 @@ type edgePart struct {
 	at    Point     // in the square's own frame
 }
 
-// edgeParts returns those of one square that show enough points.
+// fewest is how many points a part must have to be one.
+const fewest = stretch / 4
+
+// edgeParts returns those of one square.
 func (m poseModel) edgeParts(res *lsq.Result, square int) []edgePart {
-	s, size := m.squares[square], m.size(res.X)
-	cam := m.camera(res.X)
-	centre, turn := m.whereabouts(res.X, square)
 	first := 0
 	for _, before := range m.squares[:square] {
 		first += len(before.Edges)
 	}
-	const edges = 2
-	var parts [4 * edges * waves]edgePart
-	var count [len(parts)]float64
-	member := make([]int, len(s.Edges)) // which part a point belongs to
-	for k, e := range s.Edges {
-		if member[k] = -1; res.Weights[first+k] == 0 {
-			continue
+	member := m.partsOf(res, square, first)
+	mean := func(of func(k int) float64) []float64 { return meansOf(member, of) }
+
+	s, size := m.squares[square], m.size(res.X)
+	cam := m.camera(res.X)
+	centre, turn := m.whereabouts(res.X, square)
+	foot := func(k int) Point { // where a point stands in the square's own frame
+		e, along := s.Edges[k], m.aims[square][k].along
+		n, across := outward[e.Side], edgePlace(e, s.Rectangle, size, 0)
+		return Point{across*n.X - along*n.Y, across*n.Y + along*n.X}
+	}
+	count := make([]float64, edgesParted)
+	for _, i := range member {
+		if i >= 0 {
+			count[i]++
 		}
-		aim, n := m.aims[square][k], outward[e.Side]
-		i := (e.Side*edges)*waves + max(0, min(waves-1, int(waves*(aim.along/size[e.Side%2]+0.5))))
-		if e.Inner {
-			i += waves
-		}
-		member[k] = i
-		across := edgePlace(e, s.Rectangle, size, 0)
-		foot := Point{across*n.X - aim.along*n.Y, across*n.Y + aim.along*n.X}
-		p := place(foot, centre, turn)
+	}
+	off := mean(func(k int) float64 { return res.Residuals[first+k] })
+	x, y := mean(func(k int) float64 { return foot(k).X }), mean(func(k int) float64 { return foot(k).Y })
+	slant := mean(func(k int) float64 {
+		p := place(foot(k), centre, turn)
 		rise := cam.Project(Vec3{p.X, p.Y, 0.5}).Sub(cam.Project(Vec3{p.X, p.Y, -0.5}))
-		count[i]++
-		parts[i].off += res.Residuals[first+k]
-		parts[i].slant += aim.normal.Dot(rise)
-		parts[i].at = parts[i].at.Add(foot)
-	}
-	few := stretch / 4.0
+		return m.aims[square][k].normal.Dot(rise)
+	})
 	alike := math.Max(m.leastAlike(), m.alikeOver(res, stretch))
+	parts := make([]edgePart, edgesParted)
 	for i := range parts {
-		if n := count[i]; n > 0 {
-			parts[i].off /= n
-			parts[i].slant /= n
-			parts[i].at = parts[i].at.Mul(1 / n)
-			parts[i].noise = res.Scale * math.Sqrt(alike/n)
-		}
+		parts[i] = edgePart{off: off[i], slant: slant[i], at: Point{x[i], y[i]}, noise: res.Scale * math.Sqrt(alike/math.Max(1, count[i]))}
 	}
+
 	// A residual falls as its parameter explains it: what a prior held is put back.
 	_, step := m.start()
-	off := [2][]float64{make([]float64, m.points), make([]float64, m.points)}
-	for j, v := range m.reach(res, square) {
-		sums := [len(parts)]float64{}
-		x := append([]float64(nil), res.X...)
-		for k, sign := range []float64{-1, 1} {
-			x[j] = res.X[j] + sign*step[j]
-			m.edgeResiduals(x, off[k])
-		}
-		for k, i := range member {
-			if i >= 0 {
-				sums[i] += (off[1][first+k] - off[0][first+k]) / (2 * step[j])
-			}
-		}
-		for i := range parts {
-			if n := count[i]; n > 0 {
-				parts[i].moves = append(parts[i].moves, v.u*sums[i]/n)
-				parts[i].off -= v.solved * sums[i] / n
-			}
+	above, below := make([]float64, m.points), make([]float64, m.points)
+	for j, v := range m.reach(res) {
+		moved := slices.Clone(res.X)
+		moved[j] += step[j]
+		m.edgeResiduals(moved, above)
+		moved[j] -= 2 * step[j]
+		m.edgeResiduals(moved, below)
+		for i, slope := range mean(func(k int) float64 { return (above[first+k] - below[first+k]) / (2 * step[j]) }) {
+			parts[i].moves = append(parts[i].moves, v.u*slope)
+			parts[i].off -= v.solved * slope
 		}
 	}
 	var out []edgePart
 	for i, p := range parts {
-		if count[i] > few {
+		if count[i] > fewest {
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// edgesParted is how many parts the outer and inner edges of a square have.
+const edgesParted = 4 * 2 * waves
+
+// partsOf tells which part each point of a square belongs to; -1 for an outlier.
+func (m poseModel) partsOf(res *lsq.Result, square, first int) []int {
+	size := m.size(res.X)
+	member := make([]int, len(m.squares[square].Edges))
+	for k, e := range m.squares[square].Edges {
+		if res.Weights[first+k] == 0 {
+			member[k] = -1
+			continue
+		}
+		along := m.aims[square][k].along/size[e.Side%2] + 0.5
+		member[k] = 2*e.Side*waves + max(0, min(waves-1, int(waves*along)))
+		if e.Inner {
+			member[k] += waves
+		}
+	}
+	return member
+}
+
+// meansOf are the means of something of the points over each part.
+func meansOf(member []int, of func(k int) float64) []float64 {
+	sum, n := make([]float64, edgesParted), make([]float64, edgesParted)
+	for k, i := range member {
+		if i >= 0 {
+			sum[i] += of(k)
+			n[i]++
+		}
+	}
+	for i := range sum {
+		sum[i] /= math.Max(1, n[i])
+	}
+	return sum
 }
 
 // A span is how far a parameter may lie from 0, and how far it was found to.
@@ -172,7 +201,7 @@ type span struct{ u, solved float64 }
 
 // reach is how far each parameter of the pose may move a square's edges. What no
 // prior holds may go anywhere, and a bend is the field's own.
-func (m poseModel) reach(res *lsq.Result, square int) []span {
+func (m poseModel) reach(res *lsq.Result) []span {
 	_, step := m.start()
 	out := make([]span, len(step))
 	for j := range out {

@@ -170,6 +170,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 			fits[i] = f
 		}
 	})
+	kinFromNear(fits)
 	oneLip(fits)
 	alone := slices.Clone(fits)
 	Parallel(len(order), func(i int) {

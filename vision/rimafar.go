@@ -43,14 +43,36 @@ func fitRim(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 		return f, true
 	}
 	over := here.over(far)
+	near := f.orMaybe(far, mistake(over+afarWorth))
 	switch {
 	case over < -afarWorth:
-		return far.orMaybe(f, mistake(-over-afarWorth)), true
+		f = far.orMaybe(f, mistake(-over-afarWorth))
 	case here.circle().Centre.Dist(f.circle().Centre) > steady*px:
 		here.other = slices.Clone(f.other)
-		return here.orMaybe(f, mistake(0)).orMaybe(far, mistake(over+afarWorth)), true
+		f = here.orMaybe(f, mistake(0)).orMaybe(far, mistake(over+afarWorth))
+	default:
+		return near, true
 	}
-	return f.orMaybe(far, mistake(over+afarWorth)), true
+	f.near = &near
+	return f, true
+}
+
+// kinFromNear takes holes back to their fits from near where more of the others have that
+// size: what goes round one hole alone, an insert's edge or a boss's, is no rounding of it.
+func kinFromNear(fits []rimFit) {
+	asWide := func(f rimFit, i int) (n int) {
+		for k, o := range fits {
+			if k != i && o.isHole() && math.Abs(o.circle().R-f.circle().R) < f.otherSize() {
+				n++
+			}
+		}
+		return n
+	}
+	for i, f := range fits {
+		if f.isHole() && f.near != nil && asWide(*f.near, i) > asWide(f, i) {
+			fits[i] = *f.near
+		}
+	}
 }
 
 // rescaled is a fit's parameters for another unit of the profiles: the blur is in units.

@@ -15,6 +15,7 @@ type rimFit struct {
 	forms []rimFit // with either lip, if it has one
 	plain float64  // by how much its lip is worth more than it must be; 0 for none
 	other []shift  // standard deviations for its form's sake, each along a line
+	near  *rimFit  // the fit from near that one from afar stands for; nil if it is from near itself
 }
 
 // A shift is by how much two mouths differ: in x, y and the radius, mm.
