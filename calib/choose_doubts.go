@@ -25,10 +25,6 @@ const (
 	leastKnown = 0.0
 )
 
-// otherCentre is by how much, mm, the centres of two circles differ of which it matters which is
-// the grille: what a screw's clearance forgives.
-const otherCentre = 0.3
-
 // HasSet tells whether there is a set of holes among the candidates that looks like
 // one, whether or not it is the right one.
 func HasSet(cands []Candidate) bool {
@@ -119,7 +115,7 @@ func difference(cands []Candidate, best, o Choice) string {
 			circles(o.Holes), circles(best.Holes), settlers(cands, best.Holes, o.Holes))
 	}
 	a, b := best.Grille, o.Grille
-	if a != b && a >= 0 && b >= 0 && cands[a].Centre.Dist(cands[b].Centre) > otherCentre {
+	if a != b && a >= 0 && b >= 0 && cands[a].Centre.Dist(cands[b].Centre) > 0.05*cands[a].R {
 		words := fmt.Sprintf("circle %d is about as likely the grille as circle %d, which was chosen; settle it with --pick %d or --pick %d", b+1, a+1, a+1, b+1)
 		if math.Abs(math.Log(cands[a].R/cands[b].R)) > hintSpread {
 			words += fmt.Sprintf(", or --grille-diameter %.0f or %.0f", 2*cands[a].R, 2*cands[b].R)
