@@ -10,7 +10,7 @@ import (
 // The log odds, from its edge alone, below which a circle is doubted even
 // though it completes a set: about those of one that counts for nothing, and for a grille
 // those to which the best of many chance circles comes: of 132 found on rendered photos
-// the right ones that none other was plainer than had 1.4 or more.
+// 97 of the 104 above are right, and one of the 28 below.
 const (
 	weakHole   = -2.0
 	weakGrille = 1.25

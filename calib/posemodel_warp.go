@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distmv"
 
 	"trimscribe/calib/lsq"
 )
@@ -34,9 +35,9 @@ func (m poseModel) warp(res *lsq.Result, square int) float64 {
 	}
 	flat := mat.NewSymDense(len(parts), nil)
 	field := mat.NewSymDense(len(parts), nil)
-	off := mat.NewVecDense(len(parts), nil)
+	off, mean := make([]float64, len(parts)), make([]float64, len(parts))
 	for i, a := range parts {
-		off.SetVec(i, a.off)
+		off[i] = a.off
 		for j, b := range parts[:i+1] {
 			c := 0.0
 			for k := range a.moves {
@@ -58,11 +59,11 @@ func (m poseModel) warp(res *lsq.Result, square int) float64 {
 		var cov mat.SymDense
 		cov.ScaleSym(w*w, field)
 		cov.AddSym(&cov, flat)
-		l, ok := logNormal(off, &cov)
-		if !ok {
+		var chol mat.Cholesky
+		if !chol.Factorize(&cov) {
 			continue
 		}
-		l += math.Log(w / (1 + w*w/(usualWarp*usualWarp)))
+		l := distmv.NormalLogProb(off, mean, &chol) + math.Log(w/(1+w*w/(usualWarp*usualWarp)))
 		if l > most {
 			sum, norm, most = sum*math.Exp(most-l), norm*math.Exp(most-l), l
 		}
@@ -73,20 +74,6 @@ func (m poseModel) warp(res *lsq.Result, square int) float64 {
 		return 0
 	}
 	return math.Sqrt(sum / norm)
-}
-
-// logNormal is the logarithm of the density of a normal vector of mean 0, but
-// for a constant; false if the covariance is none.
-func logNormal(v *mat.VecDense, cov *mat.SymDense) (float64, bool) {
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) {
-		return 0, false
-	}
-	var s mat.VecDense
-	if err := chol.SolveVecTo(&s, v); err != nil {
-		return 0, false
-	}
-	return -(chol.LogDet() + mat.Dot(v, &s)) / 2, true
 }
 
 // An edgePart is the mean of the points of a part of one edge.

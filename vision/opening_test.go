@@ -247,6 +247,10 @@ func TestBodyWithRoundedEdge(t *testing.T) {
 	if len(found) == 0 || found[0].Centre.Dist(at) > 0.06 || found[0].BodyOdds(2*r) < 2 {
 		t.Errorf("%+v", found)
 	}
+	// One that only the circles in the face lead to is looked at too.
+	if left := FindBodies(p, cam, Search{}, 2*r, 0, []Rim{{Circle: calib.Circle{Centre: at, R: r}}}); len(left) == 0 || left[0].Centre.Dist(at) > 0.06 {
+		t.Errorf("led to it: %+v", left)
+	}
 }
 
 // A body that sits askew hides the right third of its opening's edge, where its own edge passes for

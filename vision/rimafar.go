@@ -32,23 +32,23 @@ func fitRim(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 		return f, ok
 	}
 	far, seen := fitProfile(p, cam, rim, farUnit)
-	if !ok || !seen {
-		if !ok {
-			f = far
-		}
-		return f, ok || seen
+	switch {
+	case !ok:
+		return far, seen
+	case !seen:
+		return f, true
 	}
 	here, seen := f.in(far.rimProfile)
 	if !seen || here.strays(here.X) {
 		return f, true
 	}
+	here.other = f.other
 	over := here.over(far)
 	near := f.orMaybe(far, mistake(over+afarWorth))
 	switch {
 	case over < -afarWorth:
 		f = far.orMaybe(f, mistake(-over-afarWorth))
 	case here.circle().Centre.Dist(f.circle().Centre) > steady*px:
-		here.other = slices.Clone(f.other)
 		f = here.orMaybe(f, mistake(0)).orMaybe(far, mistake(over+afarWorth))
 	default:
 		return near, true
