@@ -11,9 +11,9 @@ import (
 // circles found, where the ray tracer cut them. The camera is the ray
 // tracer's own, so that only the finding is tried.
 func TestCirclesAreWhereTheRayTracerCutThem(t *testing.T) {
-	names := []string{"dash-pod-light"}
+	names := []string{"narrowboat-motion"}
 	if *sweep {
-		names = append(names, "door-insert-dark", "bus-overhead-large")
+		names = append(names, "dash-pod-light", "door-insert-dark", "bus-overhead-large")
 	}
 	for _, name := range names {
 		p, tr := testPhoto(t, name)

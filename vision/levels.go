@@ -28,20 +28,25 @@ func fitRay(ray profiledRay, m rayModel) (f levelFit) {
 	for i, y := range ray.light {
 		sh := &f.share[i]
 		outside := 0.0
-		for k, s := range m.stretches[:m.n] {
-			upTo := 1.0
+		for k := 0; k < m.n && outside != 1; k++ { // a sample beyond an edge shows nothing of what is within
+			s, upTo := &m.stretches[k], 1.0
 			if k < m.n-1 {
 				upTo = m.soft.at(float64(i)*profileSpacing - s.end)
 			}
-			sh[0] += s.face * (upTo - outside)
-			sh[s.level] += s.own * (upTo - outside)
+			if shown := upTo - outside; shown != 0 {
+				sh[0] += s.face * shown
+				sh[s.level] += s.own * shown
+			}
 			outside = upTo
 		}
-		for a := range m.levels {
-			for b := a; b < m.levels; b++ {
-				f.eq.a[a][b] += sh[a] * sh[b]
+		for a, v := range sh[:m.levels] {
+			if v == 0 {
+				continue
 			}
-			f.eq.b[a] += sh[a] * y
+			for b := a; b < m.levels; b++ {
+				f.eq.a[a][b] += v * sh[b]
+			}
+			f.eq.b[a] += v * y
 		}
 	}
 	f.level = f.eq.solve(m.levels, m.lip)

@@ -101,10 +101,9 @@ func TestGrilleOutlines(t *testing.T) {
 	d := calib.Outline{Shape: calib.ShapeD, Centre: calib.Point{X: 3.02, Y: -4.04}, Half: [2]float64{25, 14}, Turn: 0.4}
 	shapes := []calib.Outline{
 		{Shape: calib.ShapeRoundedSquare, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.2, Half: [2]float64{23.5, 22.5}, Corner: 8},
-		round,
 	}
 	if *sweep {
-		shapes = append(shapes, d, calib.Outline{Shape: calib.ShapeOval, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.3, Half: [2]float64{30, 22}})
+		shapes = append(shapes, round, d, calib.Outline{Shape: calib.ShapeOval, Centre: calib.Point{X: 3.02, Y: -4.04}, Turn: 0.3, Half: [2]float64{30, 22}})
 	}
 	for _, want := range shapes {
 		p := drawn(cam, func(q calib.Point) float64 {

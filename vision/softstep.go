@@ -19,7 +19,11 @@ func (s softStep) at(u float64) float64 {
 	if s.halo == 0 {
 		return step(u * s.blur)
 	}
-	return (1+s.halo)*step(u*s.blur) - s.halo*step(u*s.wide)
+	wide := step(u * s.wide)
+	if wide == 0 || wide == 1 { // the narrower is then the same
+		return wide
+	}
+	return (1+s.halo)*step(u*s.blur) - s.halo*wide
 }
 
 // slopes returns by how much the step at u rises with u, with the logarithm of
