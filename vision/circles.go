@@ -58,6 +58,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	if !slices.ContainsFunc(out, func(r Rim) bool { return !r.isHole() && r.Odds() > sureGrille }) {
 		out = append(out, s.grilles(p, cam, guesses)...)
 	}
+	out = append(out, s.plainer(p, cam, out)...)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = oneMouth(p, cam, withoutMesh(unlike(cam, out)))
 	oneBoss(p, cam, out)
@@ -82,6 +83,36 @@ func (s Search) grilles(p *Photo, cam calib.Camera, guesses []guess) []Rim {
 		return r, ok && r.Coverage >= leastCoverage && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
 	})
 }
+
+// plainer traces circles that show more of an edge than the likeliest of a grille's size, a
+// little within it or round it. Of a collar the face's side is light, the other's shadow dark:
+// a circle may be half the edge of the one, half the other's, and the mouth goes all round
+// beside it.
+func (s Search) plainer(p *Photo, cam calib.Camera, rims []Rim) []Rim {
+	grilles := slices.DeleteFunc(slices.Clone(rims), Rim.isHole)
+	if len(grilles) == 0 {
+		return nil
+	}
+	r := slices.MaxFunc(grilles, func(a, b Rim) int { return cmp.Compare(a.Odds(), b.Odds()) })
+	if r.Coverage > allRound {
+		return nil
+	}
+	grain := faceGrain(p, cam, r.Z, r.Circle, closeLook(cam, r.Z, r.Circle))
+	return findEach(2*besideSteps+1, func(i int) (Rim, bool) {
+		g := r.Circle
+		g.R += float64(i-besideSteps) * besideStep
+		o, ok := traceNear(p, cam, r.Z, g, besideStep, grain, r.Coverage)
+		return o, ok && o.Coverage > allRound && sized(2*o.R) && !o.isHole() && !s.underPrint(o.Centre)
+	})
+}
+
+// How far from a circle, mm, a plainer one is looked for, and in which steps: as far as a
+// collar is wide. One over allRound of whose circumference shows an edge has nothing to gain.
+const (
+	besideStep  = 1.0
+	besideSteps = 3
+	allRound    = 0.9
+)
 
 // sureGrille are the odds below which a grille's circle is mostly chance: of 132 found on
 // rendered photos 97 of the 104 above are right, and of the 28 below one is, which a

@@ -69,3 +69,37 @@ func TestADiscIsNotPulledToTheGrid(t *testing.T) {
 		}
 	}
 }
+
+// A circle half on the edge of a collar and half on its shadow's leads to the mouth, which shows
+// all round. The reference is the picture's own geometry.
+func TestAMouthIsFoundBesideAHalfSeenCircle(t *testing.T) {
+	t.Parallel()
+	cam := flatCamera(420, 400)
+	at := calib.Point{X: 1.03, Y: -0.52}
+	const r, collar = 17.0, 18.2
+	p := drawn(cam, func(q calib.Point) float64 {
+		switch from := q.Dist(at); {
+		case from < r:
+			return 0.05
+		case from < collar:
+			return 0.3
+		case q.Dist(at.Add(calib.Point{X: 1, Y: -0.6})) < collar:
+			return 0.12 // its shadow
+		}
+		return 0.3
+	})
+	mixed := Rim{Circle: calib.Circle{Centre: at.Add(calib.Point{X: 0.5, Y: -0.3}), R: collar + 0.3}, Appearance: Appearance{Coverage: 0.8}}
+	found := Search{}.plainer(p, cam, []Rim{mixed})
+	if len(found) == 0 {
+		t.Fatal("none found")
+	}
+	for _, f := range found {
+		if f.Centre.Dist(at) > 0.05 || math.Abs(f.R-r) > 0.1 {
+			t.Errorf("centre %.3f mm off, radius %+.3f", f.Centre.Dist(at), f.R-r)
+		}
+	}
+	mixed.Coverage = 0.95
+	if found := (Search{}).plainer(p, cam, []Rim{mixed}); len(found) > 0 {
+		t.Error("looked beside one that shows all round")
+	}
+}

@@ -148,6 +148,11 @@ func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
 	return rims
 }
 
+// slantWall is by how much the far end of a mouth's wall may be narrower, mm, where a chamfer
+// is cut or the mould has draft. (common practice, from memory: chamfers and draft on panels
+// stay below it)
+const slantWall = 0.8
+
 // inner returns the innermost of the circles that is another opening than the
 // rim itself: not the far end of its wall, which is as wide, only farther off;
 // nil when there is none.
@@ -158,8 +163,11 @@ func (r Rim) inner(edges []coaxialEdge, cam calib.Camera, given bool) *coaxialEd
 		if given && math.Abs(e.rise) > e.slack+0.5 {
 			continue
 		}
-		deep := clamp(e.rise-e.slack, -coaxialHeight, 0)
-		if e.R*(away-deep)/away < r.R-collarWall {
+		deep, wall := clamp(e.rise-e.slack, -coaxialHeight, 0), collarWall
+		if e.rise+e.slack < 0 {
+			wall = slantWall
+		}
+		if e.R*(away-deep)/away < r.R-wall {
 			inside = append(inside, e)
 		}
 	}

@@ -77,3 +77,22 @@ func TestACircleOffTheAxisIsChance(t *testing.T) {
 		}
 	}
 }
+
+// A wall's far end is narrower where a chamfer or draft takes something off it, and no
+// opening for that: only what lies farther in is. The circles are what the camera sees of a
+// wall so deep.
+func TestAChamferedWallsEndIsNoOpening(t *testing.T) {
+	cam := leaning()
+	mouth := Rim{Circle: calib.Circle{Centre: calib.Point{X: 20, Y: -10}, R: 18}}
+	const depth = 3.0
+	for _, c := range []struct {
+		narrower float64 // in radius
+		opening  bool
+	}{{0, false}, {0.7, false}, {1.3, true}} {
+		end := cam.Carry(calib.Circle{Centre: mouth.Centre, R: mouth.R - c.narrower}, -depth, 0)
+		found := mouth.inner([]coaxialEdge{{Circle: end, share: 0.6, rise: -depth, slack: 0.8}}, cam, false)
+		if (found != nil) != c.opening {
+			t.Errorf("narrower by %.1f mm: taken for an opening: %v", c.narrower, found != nil)
+		}
+	}
+}
