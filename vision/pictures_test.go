@@ -45,9 +45,17 @@ func pictured(cam calib.Camera, light func(px calib.Point) float64) *Photo {
 	const n = 4
 	Parallel(p.Height, func(y int) {
 		for x := range p.Width {
-			sum := 0.0
+			at := func(i, j int) float64 {
+				return light(calib.Point{X: float64(x) + (float64(i)+0.5)/n - 0.5, Y: float64(y) + (float64(j)+0.5)/n - 0.5})
+			}
+			sum := at(0, 0)
+			if at(n-1, 0) == sum && at(0, n-1) == sum && at(n-1, n-1) == sum { // nothing's edge, as most are
+				sharp[y*p.Width+x] = float32(sum)
+				continue
+			}
+			sum = 0
 			for i := range n * n {
-				sum += light(calib.Point{X: float64(x) + (float64(i%n)+0.5)/n - 0.5, Y: float64(y) + (float64(i/n)+0.5)/n - 0.5})
+				sum += at(i%n, i/n)
 			}
 			sharp[y*p.Width+x] = float32(sum / (n * n))
 		}
