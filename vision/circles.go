@@ -80,11 +80,11 @@ func (s Search) grilles(p *Photo, cam calib.Camera, guesses []guess) []Rim {
 			return Rim{}, false
 		}
 		r, ok := levels.traceGrille(s.GrilleZ, cam.Carry(g, 0, s.GrilleZ), leastCoverage/2)
-		return r, ok && r.Coverage >= leastCoverage && sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
+		return r, ok && r.Coverage >= leastCoverage && s.mayBeGrille(r)
 	})
 }
 
-// plainer traces circles that show more of an edge than the likeliest of a grille's size, a
+// plainer traces circles that show all round where the likeliest of a grille's size does not, a
 // little within it or round it. Of a collar the face's side is light, the other's shadow dark:
 // a circle may be half the edge of the one, half the other's, and the mouth goes all round
 // beside it.
@@ -101,9 +101,14 @@ func (s Search) plainer(p *Photo, cam calib.Camera, rims []Rim) []Rim {
 	return findEach(2*besideSteps+1, func(i int) (Rim, bool) {
 		g := r.Circle
 		g.R += float64(i-besideSteps) * besideStep
-		o, ok := traceNear(p, cam, r.Z, g, besideStep, grain, r.Coverage)
-		return o, ok && o.Coverage > allRound && sized(2*o.R) && !o.isHole() && !s.underPrint(o.Centre)
+		o, ok := traceNear(p, cam, r.Z, g, besideStep, grain, allRound)
+		return o, ok && s.mayBeGrille(o)
 	})
+}
+
+// mayBeGrille tells whether a circle has a grille's size and a place for one.
+func (s Search) mayBeGrille(r Rim) bool {
+	return sized(2*r.R) && !r.isHole() && !s.underPrint(r.Centre)
 }
 
 // How far from a circle, mm, a plainer one is looked for, and in which steps: as far as a

@@ -23,7 +23,7 @@ func (r Rim) Odds() float64 {
 		case r.Collar:
 			odds -= 6
 		}
-		return clamp(r.asMuchAs(odds), -3, 8)
+		return clamp(r.asMuchAs(odds), -3, 6)
 	}
 	// Few holes show less than 0.7 of their edge; the round end of a slot or of
 	// a post's shadow shows no more, whatever its contrast.
@@ -45,7 +45,7 @@ func (r Rim) asMuchAs(odds float64) float64 {
 // Odds is the log odds that the opening is the mouth of one, as a Rim's.
 func (o Opening) Odds() float64 {
 	if !o.isHole() {
-		return clamp(o.grilleOdds(), -3, 8)
+		return clamp(o.grilleOdds(), -3, 6)
 	}
 	odds := o.holeOdds()
 	if o.isOpen() {
