@@ -101,8 +101,8 @@ func (s Search) plainer(p *Photo, cam calib.Camera, rims []Rim) []Rim {
 	return findEach(2*besideSteps+1, func(i int) (Rim, bool) {
 		g := r.Circle
 		g.R += float64(i-besideSteps) * besideStep
-		o, ok := traceNear(p, cam, r.Z, g, besideStep, grain, allRound)
-		return o, ok && s.mayBeGrille(o)
+		o, ok := traceNear(p, cam, r.Z, g, besideStep, grain, leastCoverage)
+		return o, ok && o.Coverage > allRound && s.mayBeGrille(o)
 	})
 }
 
