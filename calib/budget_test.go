@@ -83,6 +83,36 @@ func TestPlaceRadius(t *testing.T) {
 	}
 }
 
+// What a trace leaves open is in the circle's place and size, and in its rim's share of the budget.
+func TestTraceIsLessSure(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 4))
+	cam := lookAt(testLens(3100), Vec3{40, -70, 400}, Vec3{20, 20, 0}, 0.4)
+	s, err := SolvePose([]SquareEdges{seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, 0.03, 0.1, rnd)}, exact(testLens(3100)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	sure := Traced{Points: cam.Around(Circle{Point{60, 0}, 3}, 0)}
+	loose := sure
+	loose.TraceU = 0.2
+	m, err := Measure(s, []Traced{sure, loose})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, budget := range map[string]func(i int) Budget{"place": m.PlaceBudget, "diameter": m.DiameterBudget} {
+		a, b := budget(0), budget(1)
+		want := 0.2
+		if name == "diameter" {
+			want = 0.4 // twice the radius
+		}
+		if more := math.Sqrt(b.U()*b.U() - a.U()*a.U()); math.Abs(more-want) > 0.002 {
+			t.Errorf("%s: u grows by %.3f, want %.3f", name, more, want)
+		}
+		if b[GroupRim] < want {
+			t.Errorf("%s: the rim's share is %.3f", name, b[GroupRim])
+		}
+	}
+}
+
 // How a circle follows its height, against doing it: the pixels of its rim taken
 // to a plane a little higher.
 func TestHeightShift(t *testing.T) {

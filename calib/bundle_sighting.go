@@ -30,7 +30,7 @@ func newRimSighting(cam Camera, s Sighting) (rimSighting, error) {
 	wave := slowWaves(onPlane(cam, s.Traced), fit)
 	light := rimU(cam.PxPerMM(fit.Centre, s.Z))
 	for i := range 3 {
-		cov[i][i] += light*light + wave*wave
+		cov[i][i] += light*light + wave*wave + s.TraceU*s.TraceU
 	}
 	whiten, ok := whitening(cov)
 	if !ok {

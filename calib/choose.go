@@ -12,8 +12,10 @@ type Candidate struct {
 	Circle          // mm, in its own plane
 	Kind    string  // KindHole, KindGrille or KindTweeter
 	Quality float64 // log odds, from its edge alone, that it is a real opening
+	AsFace  float64 // what of Quality is for its inside's being as light as the face, 0 or less
 	Inside  float64 // contrast of its middle with the face: 1 as black as can be, 0 as the face, -1 all light
 	Boss    bool    // a boss's edge stands round it
+	RU      float64 // standard uncertainty of its radius, mm, where its edge was only traced; else 0
 	Why     string  // its edge in words, for the survey
 
 	Shift HeightShift // how it follows its height; zero where that was solved

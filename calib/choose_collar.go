@@ -2,7 +2,6 @@ package calib
 
 import (
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -10,6 +9,7 @@ import (
 // apart when they lie at different heights.
 const (
 	collarWall  = 0.6  // least difference in radius, mm
+	slantWall   = 1.0  // by how much a chamfer or a rounding may make a wall's far end narrower, mm (vision's too)
 	collarApart = 0.15 // least distance of the centres that matters, mm
 	collarAxis  = 0.06 // most distance of the centres, as a share of the radius
 	faintest    = -2.0 // log odds below which an edge inside is taken for chance
@@ -38,9 +38,9 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 }
 
 // wallEndsAt tells whether another circle is seen where the far end of the opening's own
-// wall is: which is as wide as the mouth, and only farther off.
+// wall is: which is as wide as the mouth, but for its edge's chamfer, and only farther off.
 func (c Candidate) wallEndsAt(o Candidate) bool {
 	deep, along, across := c.slideTo(o.Centre)
 	asWide := c.R + deep*c.Shift.Diameter/2
-	return deep > 0 && deep < wallDeep && across < collarApart+raisedAcross*along && math.Abs(o.R-asWide) < collarWall
+	return deep > 0 && deep < wallDeep && across < collarApart+raisedAcross*along && o.R > asWide-slantWall && o.R < asWide+collarWall
 }

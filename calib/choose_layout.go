@@ -33,26 +33,31 @@ var straySize = 1 / math.Log(12.0/2)
 
 const strayAngle = 1 / (2 * math.Pi)
 
-// sizes is how the logarithms of one layout's hole diameters lie about their middle. Most are
+// A logSize is the logarithm of a hole's diameter, and its standard uncertainty besides sizeSpread.
+type logSize struct{ v, u float64 }
+
+// density is how the sizes of one layout lie about their middle. Most are
 // measured well (in 87 rendered sets to 0.24 % in the median); but what light does to a rim, or
 // the wrong reading of one, makes some far off, so the tails are heavy.
-var sizes = distuv.StudentsT{Sigma: sizeSpread, Nu: 3}
+func (s logSize) density(middle float64) float64 {
+	return distuv.StudentsT{Mu: middle, Sigma: math.Hypot(sizeSpread, s.u), Nu: 3}.Prob(s.v)
+}
 
-// sizeOdds is the log odds that holes of these logarithms of diameters are of one layout.
+// sizeOdds is the log odds that holes of these sizes are of one layout.
 // One of them sets the size. The others round the grille are strays then, and some of them may be by
 // the same pin: that several are of one size says that it is the mounting holes', be they all
 // in the set or not. With the set's own, one more than the largest set has is counted: so many that a
 // hole can be changed for another, and so few that the clips' holes, of which there may be a dozen, do not win by number.
-func sizeOdds(size, others []float64) float64 {
-	middle, odds := median(size), 0.0
-	density := func(v float64) float64 { return sizes.Prob(v-middle) / straySize }
-	for _, v := range size {
-		odds += math.Log(density(v))
+func sizeOdds(size, others []logSize) float64 {
+	middle, odds := middleSize(size), 0.0
+	density := func(s logSize) float64 { return s.density(middle) / straySize }
+	for _, s := range size {
+		odds += math.Log(density(s))
 	}
 	odds *= float64(len(size)-1) / float64(len(size))
 	alike := make([]float64, len(others))
-	for k, v := range others {
-		alike[k] = math.Log(1 - sameKind + sameKind*density(v))
+	for k, s := range others {
+		alike[k] = math.Log(1 - sameKind + sameKind*density(s))
 	}
 	slices.Sort(alike)
 	slices.Reverse(alike)
@@ -60,6 +65,20 @@ func sizeOdds(size, others []float64) float64 {
 		odds += more
 	}
 	return odds
+}
+
+// middleSize is the middle of the logarithms, by those that are known best where there are such.
+func middleSize(size []logSize) float64 {
+	var sure, all []float64
+	for _, s := range size {
+		if all = append(all, s.v); s.u == 0 {
+			sure = append(sure, s.v)
+		}
+	}
+	if len(sure) > 0 {
+		return median(sure)
+	}
+	return median(all)
 }
 
 // strays is how many stray holes there are to a square millimetre: three on the back of
@@ -174,13 +193,13 @@ func subsets(items []int, n int, f func(set []int)) {
 	walk(0)
 }
 
-// logSizes are the logarithms of the diameters of a set, and of the others near.
-func logSizes(cands []Candidate, near, set []int) (in, others []float64) {
+// logSizes are the sizes of a set, and of the others near.
+func logSizes(cands []Candidate, near, set []int) (in, others []logSize) {
 	for _, i := range near {
-		if v := math.Log(cands[i].R); slices.Contains(set, i) {
-			in = append(in, v)
+		if s := (logSize{math.Log(cands[i].R), cands[i].RU / cands[i].R}); slices.Contains(set, i) {
+			in = append(in, s)
 		} else {
-			others = append(others, v)
+			others = append(others, s)
 		}
 	}
 	return in, others
@@ -194,9 +213,9 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	for _, i := range set {
 		// That it is plainly a hole says nothing for its being a mounting hole:
 		// strays are as plain. That it hardly looks like one speaks against it.
-		odds += math.Min(0, cands[i].Quality) + cands[i].shapeOdds()
+		odds += math.Min(0, cands[i].Quality-cands[i].AsFace) + cands[i].shapeOdds()
 	}
-	odds += insideOdds(cands, set) + bossOdds(cands, set)
+	odds += asFaceOdds(cands, set) + insideOdds(cands, set) + bossOdds(cands, set)
 	if grille < 0 {
 		return odds
 	}
@@ -288,6 +307,15 @@ func insideOdds(cands []Candidate, set []int) float64 {
 	for _, inside := range v {
 		u := (inside - middle) / insideSpread
 		odds -= math.Min(u*u/2, mostUnlike)
+	}
+	return odds
+}
+
+// asFaceOdds is the log odds of the holes' insides being as light as the face. What lies behind
+// one lies behind all: so the set is charged for it once, and not hole by hole.
+func asFaceOdds(cands []Candidate, set []int) (odds float64) {
+	for _, i := range set {
+		odds = math.Min(odds, cands[i].AsFace)
 	}
 	return odds
 }

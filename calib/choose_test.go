@@ -87,6 +87,7 @@ func TestChooseHoles(t *testing.T) {
 		"its diameter is known":            {faint(), Hints{GrilleDiameter: 44}, []int{1, 2}, false},
 		"perhaps a collar's edge":          {collared(0.4, 19), Hints{}, []int{1, 2}, true},
 		"its wall's far end":               {walled(6, 22*(1-6/300.0)), Hints{}, []int{1, 2}, false},
+		"that of a chamfered wall":         {walled(6, 22*(1-6/300.0)-0.8), Hints{}, []int{1, 2}, false},
 		"a narrower opening as deep":       {walled(6, 19), Hints{}, []int{1, 2}, true},
 		"a ring that would stand higher":   {walled(-6, 19), Hints{}, []int{1, 2}, false},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
@@ -127,6 +128,15 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		}
 		return cands
 	}
+	// What lies behind a dark panel is as dark: then no hole's edge shows well, and none is
+	// fitted. The last is the plain shadow of a post.
+	asFace := func(cands []Candidate) []Candidate {
+		for i := 1; i < len(cands)-1; i++ {
+			cands[i].Quality, cands[i].AsFace, cands[i].RU = -3, -2.8, 0.1
+		}
+		return cands
+	}
+	evenly := [][3]float64{{40, 45, 6.2}, {128, 43, 6.37}, {221, 44, 5.93}, {310, 45, 5.49}, {30, 42, 6.2}}
 	four := [][3]float64{{80, 36, 4.2}, {200, 39, 4.21}, {320, 37, 4.2}, {245, 47, 4.19}}
 	three := [][3]float64{{80, 36, 6.2}, {210, 36, 6.22}, {320, 35, 6.21}, {20, 60, 6.15}}
 	for name, c := range map[string]struct {
@@ -143,6 +153,7 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		"uneven, one nearer":             {about([3]float64{103, 34.7, 5.6}, [3]float64{208, 29, 5.59}, [3]float64{315, 34.5, 5.59}), []int{1, 2, 3}, false},
 		"one wider, more evenly placed":  {about([3]float64{10, 36, 4.2}, [3]float64{80, 36, 4.2}, [3]float64{200, 36, 4.21}, [3]float64{290, 36, 4.2}, [3]float64{105, 36, 4.36}), []int{1, 2, 3, 4}, true},
 		"two alike, two far and roughly": {about([3]float64{156, 30.2, 4.29}, [3]float64{359, 28.9, 4.28}, [3]float64{131, 61.6, 6.99}, [3]float64{307, 63, 6.85}), []int{1, 2}, false},
+		"as dark inside as the face":     {asFace(about(evenly...)), []int{1, 2, 3, 4}, true},
 		"opposite, and one twice as far": {about([3]float64{300, 36, 5.8}, [3]float64{120, 36.5, 5.8}, [3]float64{118, 66, 5.85}), []int{1, 2}, false},
 	} {
 		got := Choose(c.cands, Hints{})

@@ -32,7 +32,7 @@ type stagedPoint struct {
 
 type stagedCircle struct {
 	Circle
-	Traced         // Points and Fitted aside
+	Traced         // Points, Fitted and TraceU aside
 	cov    Mat3    // of its rim, mm^2
 	scale  float64 // px per mm where cov was found
 }
@@ -57,6 +57,10 @@ func stage(s *Solution, chosen []Traced) staged {
 		if t.Fitted != nil {
 			c.cov = *t.Fitted
 		}
+		for i := range c.cov {
+			c.cov[i][i] += t.TraceU * t.TraceU
+		}
+		c.TraceU = 0
 		p.circles = append(p.circles, c)
 	}
 	return p

@@ -21,6 +21,10 @@ type Traced struct {
 	// another way, and what covariance of (x, y, R) that left, mm^2; nil when
 	// the points are measurements themselves.
 	Fitted *[3][3]float64
+
+	// TraceU is how far what the points lie on may be from the edge that is meant,
+	// mm: a standard uncertainty each of x, y and R.
+	TraceU float64
 }
 
 // Measured is a set of circles in the panel's frame with their joint
@@ -184,7 +188,7 @@ func (m *Measured) addRim(cam Camera, t Traced, i int) {
 	light := rimU(cam.PxPerMM(fit.Centre, t.Z))
 	for a := range 3 {
 		m.add(GroupLight, 3*i+a, 3*i+a, light*light)
-		m.add(GroupRim, 3*i+a, 3*i+a, wave*wave)
+		m.add(GroupRim, 3*i+a, 3*i+a, wave*wave+t.TraceU*t.TraceU)
 		for b := a; b < 3; b++ {
 			m.add(GroupRim, 3*i+a, 3*i+b, fit.Cov[a][b])
 		}

@@ -14,7 +14,12 @@ func (r Rim) isHole() bool { return 2*r.R <= MaxHole }
 // opening and not a post, a stain or chance. The weights are set by hand from
 // what tells the two apart on rendered panels; a rim that counts for nothing
 // (half its edge, no contrast) comes out at about -2, a clear one at 4 or more.
-func (r Rim) Odds() float64 {
+func (r Rim) Odds() float64 { return r.odds(r.asFace()) }
+
+// AsFace is what of the odds is for the inside's being as light as the face, 0 or less.
+func (r Rim) AsFace() float64 { return r.Odds() - r.odds(0) }
+
+func (r Rim) odds(asFace float64) float64 {
 	if !r.isHole() {
 		odds := r.grilleOdds()
 		switch {
@@ -27,7 +32,7 @@ func (r Rim) Odds() float64 {
 	}
 	// Few holes show less than 0.7 of their edge; the round end of a slot or of
 	// a post's shadow shows no more, whatever its contrast.
-	odds := math.Min(r.holeOdds(), 40*(r.Coverage-roundEnd))
+	odds := math.Min(r.holeOdds()+asFace, 40*(r.Coverage-roundEnd))
 	if r.isOpen() {
 		odds -= 4
 	}
@@ -43,11 +48,16 @@ func (r Rim) asMuchAs(odds float64) float64 {
 }
 
 // Odds is the log odds that the opening is the mouth of one, as a Rim's.
-func (o Opening) Odds() float64 {
+func (o Opening) Odds() float64 { return o.odds(o.asFace()) }
+
+// AsFace is what of the odds is for the inside's being as light as the face, 0 or less.
+func (o Opening) AsFace() float64 { return o.Odds() - o.odds(0) }
+
+func (o Opening) odds(asFace float64) float64 {
 	if !o.isHole() {
 		return clamp(o.grilleOdds(), -3, 6)
 	}
-	odds := o.holeOdds()
+	odds := o.holeOdds() + asFace
 	if o.isOpen() {
 		odds -= 4
 	}
@@ -59,19 +69,23 @@ func (a Appearance) grilleOdds() float64 {
 	return 16*(a.Coverage-0.6) + 3*math.Min(math.Abs(a.Contrast)*a.Agreement, 0.5)
 }
 
-// holeOdds is the log odds of what has a hole's size.
+// holeOdds is the log odds of what has a hole's size, but for what asFace says.
 func (a Appearance) holeOdds() float64 {
 	mouth := math.Abs(a.Contrast) * a.Agreement
-	differs := math.Max(mouth, math.Abs(a.Core)) // out of focus, only the middle tells
 	if a.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
 		// face; the lit top of a post is a little lighter.
 		mouth = math.Abs(mouth-0.15) - 0.15
 	}
-	odds := 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
-	// What is inside is seldom just as light as the face: that is a ring embossed in
-	// it, a mark or a stain, however plain its edge.
-	return odds - 3*math.Max(0, 1-differs/plainMouth)
+	return 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
+}
+
+// asFace is what it speaks against a hole, in log odds, that its inside is as light as the face:
+// that is seldom just so, but of a ring embossed in it, a mark or a stain, however plain
+// its edge.
+func (a Appearance) asFace() float64 {
+	differs := math.Max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core)) // out of focus, only the middle tells
+	return -3 * math.Max(0, 1-differs/plainMouth)
 }
 
 // plainMouth is the contrast from which on an inside is plainly not the face.

@@ -19,6 +19,17 @@ func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	return r
 }
 
+// Refined is the rim as its profiles have it, if that has not been asked yet; as it is where
+// they tell no more than the trace.
+func (r Rim) Refined(p *Photo, cam calib.Camera) Rim {
+	if !r.Fitted {
+		if fit, ok := fitRim(p, cam, r); ok {
+			r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
+		}
+	}
+	return r
+}
+
 // Moved is the same rim in the photo, told by another camera and in another
 // plane.
 func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
@@ -49,10 +60,7 @@ func TraceAt(p *Photo, cam calib.Camera, c calib.Circle, z float64) (r Rim, ok b
 	if !ok || r.Centre.Dist(c.Centre) > expectedPlace || math.Abs(r.R-c.R) > expectedRadius+0.02*c.R {
 		return Rim{}, false
 	}
-	if fit, ok := fitRim(p, cam, r); ok {
-		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
-	}
-	return r, true
+	return r.Refined(p, cam), true
 }
 
 // TraceKin looks about a place, as far as the slack (mm), for a hole of the kind of another:
@@ -76,10 +84,7 @@ func TraceKin(p *Photo, cam calib.Camera, kin Rim, place calib.Point, slack floa
 	}
 	r = slices.MaxFunc(found, func(a, b Rim) int { return cmp.Compare(a.Odds(), b.Odds()) })
 	r.Boss = r.bossAs(p, cam, kin)
-	if fit, ok := fitRim(p, cam, r); ok {
-		r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
-	}
-	return r, true
+	return r.Refined(p, cam), true
 }
 
 // How far what is traced may be from what was expected, mm, and still be it.

@@ -21,6 +21,16 @@ type Rim struct {
 	Told         float64       // the odds of what tells that it is the mouth: a collar round it, a bore in it; 0 for nothing
 }
 
+// tracedPx is how far a trace may be from the rim, px: it follows one edge where there are more.
+// Of 189 rims of rendered photos that were fitted by their profiles then, the fit put the centre
+// 1.0 px (rms) from the trace and the radius 1.0 px; of the 12 faintest, as those are that are not
+// fitted, 1.5 and 2.3.
+const tracedPx = 1.5
+
+// TraceU is the standard uncertainty, mm, that a trace leaves in the centre, each way, and in
+// the radius, besides what its points tell.
+func (r Rim) TraceU(cam calib.Camera) float64 { return tracedPx / cam.PxPerMM(r.Centre, r.Z) }
+
 // The polar search about a guess, as shares of its radius.
 const (
 	searchIn     = 0.80 // from

@@ -45,11 +45,10 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 // tracedOf hands a rim to the measuring: its points, or the circle that its
 // profiles gave.
 func tracedOf(r vision.Rim, cam calib.Camera) calib.Traced {
-	t := calib.Traced{Points: r.Points, Z: r.Z}
 	if r.Fitted {
-		t.Points, t.Fitted = cam.Around(r.Circle, r.Z), &r.Cov
+		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &r.Cov}
 	}
-	return t
+	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}
 }
 
 // chosen is what the choice was measured from.

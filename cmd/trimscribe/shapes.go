@@ -89,7 +89,7 @@ func (s shapes) candidates(f *photoFlags, m *calib.Measured, first int) []calib.
 		outline := o.Outline
 		circle := m.Circles[first+i].Circle
 		out = append(out, calib.Candidate{
-			Circle: circle, Kind: kindOf(circle), Quality: o.Odds(), Inside: o.Core, Why: o.Words(),
+			Circle: circle, Kind: kindOf(circle), Quality: o.Odds(), AsFace: o.AsFace(), Inside: o.Core, Why: o.Words(),
 			Outline: &outline, HalfU: [2]float64{o.LongU, math.Sqrt(o.Cov[2][2])},
 		})
 	}

@@ -34,14 +34,14 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, err
 	}
 	choice := calib.Choose(candidates, hints)
-	if len(f.heights) > 0 { // of what has been found and chosen without them
-		own, err := f.heights.find(choice, len(s.rims))
-		if err != nil {
-			return nil, err
-		}
-		for i, h := range own {
-			s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm)
-		}
+	own, err := f.heights.find(choice, len(s.rims)) // of what has been found and chosen without them
+	if err != nil {
+		return nil, err
+	}
+	for i, h := range own {
+		s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm)
+	}
+	if s.refine(choice.Chosen()) || len(own) > 0 {
 		if m, err = s.measureRims(f, own); err != nil {
 			return nil, err
 		}
@@ -63,6 +63,18 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		f.trace.traceEdges(p, survey, s.solution, f.units.Units)
 	}
 	return &found{survey, []calib.Camera{s.solution.Camera}}, nil
+}
+
+// refine fits those of the chosen that were too unlikely to be fitted before, and tells whether
+// there were any.
+func (s *shot) refine(chosen []int) (any bool) {
+	for _, i := range chosen {
+		if i < len(s.rims) && !s.rims[i].Fitted {
+			s.rims[i] = s.rims[i].Refined(s.photo, s.solution.Camera)
+			any = any || s.rims[i].Fitted
+		}
+	}
+	return any
 }
 
 // findMeasured finds and measures all that may be a hole or a grille. Where there is no
