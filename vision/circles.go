@@ -62,6 +62,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Coverage, a.Coverage) })
 	out = oneMouth(p, cam, withoutMesh(unlike(cam, out)))
 	oneBoss(p, cam, out)
+	oneBore(p, cam, out)
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)

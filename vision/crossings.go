@@ -118,21 +118,31 @@ func nearCircle(all []crossing, c calib.Circle, tolerance float64) []calib.Point
 }
 
 // faceGrain is the least step that stands out from the grain of the face
-// round a circle: noise of the photo, texture of the plastic.
+// round a circle: noise of the photo, texture of the plastic. What goes all round with a hole
+// is an edge, of the insert or the boss that it is in, and no grain.
 func faceGrain(p *Photo, cam calib.Camera, z float64, c calib.Circle, l look) float64 {
 	f := newStepFilter(l.sigma, l.spacing)
 	n := 4*f.margin() + 1
 	low := 1.1*c.R + 2*l.sigma
 	high := low + float64(n-1)*l.spacing
-	var jumps []float64
+	at := make([][]float64, n-2*f.margin()) // so far out, ray by ray
 	profile := make([]float64, n)
 	face := raysFrom(p, cam, z, c.Centre, l.rays)
 	for k := 0; k < face.n; k += max(1, face.n/48) {
 		face.profile(k, low, high, l.lines, profile)
-		for i, v := range f.respond(profile) {
-			if i >= f.margin() && i < n-f.margin() {
-				jumps = append(jumps, math.Abs(v)/brightest(profile, i, f.margin()))
-			}
+		steps := f.respond(profile)[f.margin() : n-f.margin()]
+		for i, v := range steps {
+			at[i] = append(at[i], v/brightest(profile, i+f.margin(), f.margin()))
+		}
+	}
+	var jumps []float64
+	for _, steps := range at {
+		round := 0.0
+		if 2*c.R <= MaxHole {
+			round = median(steps)
+		}
+		for _, v := range steps {
+			jumps = append(jumps, math.Abs(v-round))
 		}
 	}
 	return math.Max(leastJump, 3*median(jumps))

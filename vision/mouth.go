@@ -175,6 +175,25 @@ func oneBoss(p *Photo, cam calib.Camera, rims []Rim) {
 	})
 }
 
+// oneBore looks for holes in circles as wide as the boss that another hole stands in: of a brass
+// insert, whose ring is the plainest thing there is, the bore may hardly show.
+func oneBore(p *Photo, cam calib.Camera, rims []Rim) {
+	found := slices.Clone(rims)
+	Parallel(len(rims), func(i int) {
+		boss := found[i]
+		for _, kin := range found {
+			if !boss.isHole() || boss.Boss > 0 || kin.Boss == 0 || math.Abs(math.Log(boss.R/kin.Boss)) > ofOneSize {
+				continue
+			}
+			bore, ok := traceRim(p, cam, boss.Z, calib.Circle{Centre: boss.Centre, R: kin.R}, leastCoverage)
+			if ok && math.Abs(bore.R-kin.R) < expectedRadius+0.02*kin.R && bore.standsIn(boss) {
+				bore.Boss = boss.R
+				rims[i] = bore
+			}
+		}
+	})
+}
+
 // standsIn tells whether another circle is the edge of a boss that a hole stands in.
 func (r Rim) standsIn(boss Rim) bool {
 	return r.isHole() && boss.isHole() && boss.R > r.R+collarWall && r.Centre.Dist(boss.Centre) < 0.1*boss.R

@@ -70,13 +70,13 @@ func (y pyramid) traceGrille(z float64, g calib.Circle, least float64) (Rim, boo
 
 // trace traces a rim as traceRings does, at the sizes that it takes.
 func (y pyramid) trace(z float64, g calib.Circle, least float64, rings int) (Rim, bool) {
-	best, ok := traceRings(y[0].photo, y[0].cam, z, g, g, least, rings)
+	best, ok := traceRings(y[0].photo, y[0].cam, z, g, least, rings)
 	for _, level := range y[1:] {
 		px := 1 / level.cam.PxPerMM(g.Centre, z)
 		if ok && best.Coverage >= plainCoverage || g.R < leastAcross*px {
 			break
 		}
-		r, traced := traceRings(level.photo, level.cam, z, g, g, least, rings)
+		r, traced := traceRings(level.photo, level.cam, z, g, least, rings)
 		switch {
 		case !traced || ok && r.Coverage <= best.Coverage:
 		case ok && math.Max(r.Centre.Dist(best.Centre), math.Abs(r.R-best.R)) < 1.5*px:

@@ -76,8 +76,7 @@ func TraceKin(p *Photo, cam calib.Camera, kin Rim, place calib.Point, slack floa
 		if off.Norm() > slack || !Sees(p, cam, at, kin.Z) {
 			return Rim{}, false
 		}
-		face := calib.Circle{Centre: at.Centre, R: math.Max(kin.R, kin.Boss)} // the boss's edge is no grain
-		r, ok := traceRings(p, cam, kin.Z, at, face, leastCoverage, 1)
+		r, ok := traceRim(p, cam, kin.Z, at, leastCoverage)
 		return r, ok && math.Abs(r.R-kin.R) < expectedRadius+0.02*kin.R
 	})
 	if len(found) == 0 {

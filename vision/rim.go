@@ -48,14 +48,13 @@ const onRim = 0.8
 // an edge on, and traces it to sub-pixel points. ok is false when fewer than
 // the least share of rays agree.
 func traceRim(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64) (Rim, bool) {
-	return traceRings(p, cam, z, g, g, least, 1)
+	return traceRings(p, cam, z, g, least, 1)
 }
 
 // traceRings is traceRim where the circle that the most rays meet an edge on may turn out to
 // be none, or hardly one, seen closely: of so many, it returns the plainest. A grille has the
-// edges of its collar about it, and what shows best from afar need not from near. The grain is
-// that of the face round another circle, or the guess.
-func traceRings(p *Photo, cam calib.Camera, z float64, g, face calib.Circle, least float64, most int) (best Rim, ok bool) {
+// edges of its collar about it, and what shows best from afar need not from near.
+func traceRings(p *Photo, cam calib.Camera, z float64, g calib.Circle, least float64, most int) (best Rim, ok bool) {
 	px := 1 / cam.PxPerMM(g.Centre, z)
 	look := closeLook(cam, z, g)
 	if look.lines = 1; look.rays > coarseRays {
@@ -63,7 +62,7 @@ func traceRings(p *Photo, cam calib.Camera, z float64, g, face calib.Circle, lea
 	}
 	look.spacing = math.Max(look.spacing, 0.01*g.R)
 	look.sigma = math.Max(look.sigma, look.spacing)
-	look.grain = faceGrain(p, cam, z, face, look)
+	look.grain = faceGrain(p, cam, z, g, look)
 	coarse := vote{bin: math.Max(searchStep*g.R, px/2), low: searchIn * g.R, high: searchOut * g.R, reach: searchCentre * g.R, prefer: 1}
 	all := outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(coarse.low, coarse.high, look))
 	rings := coarse.peaks(all, g.Centre, look.rays, 0.6*least)
