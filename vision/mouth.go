@@ -182,7 +182,7 @@ func oneBore(p *Photo, cam calib.Camera, rims []Rim) {
 	Parallel(len(rims), func(i int) {
 		boss := found[i]
 		for _, kin := range found {
-			if !boss.isHole() || boss.Boss > 0 || kin.Boss == 0 || math.Abs(math.Log(boss.R/kin.Boss)) > ofOneSize {
+			if !boss.isHole() || kin.Boss == 0 || math.Abs(math.Log(boss.R/kin.Boss)) > ofOneSize {
 				continue
 			}
 			bore, ok := traceRim(p, cam, boss.Z, calib.Circle{Centre: boss.Centre, R: kin.R}, leastCoverage)

@@ -49,7 +49,7 @@ func TestOneBore(t *testing.T) {
 		}
 		return insert(q, other, bore, ring, 0.05)
 	})
-	rims := []Rim{{Circle: calib.Circle{Centre: one, R: bore}, Boss: ring}, {Circle: calib.Circle{Centre: other, R: ring}}, {Circle: calib.Circle{Centre: other, R: 2}}}
+	rims := []Rim{{Circle: calib.Circle{Centre: one, R: bore}, Boss: ring}, {Circle: calib.Circle{Centre: other, R: ring}, Boss: 4.6}, {Circle: calib.Circle{Centre: other, R: 2}}}
 	oneBore(p, cam, rims)
 	if got := rims[1]; got.Centre.Dist(other) > 0.05 || math.Abs(got.R-bore) > 0.05 || got.Boss != ring {
 		t.Errorf("taken for the bore: %v in a ring of %.2f", got.Circle, got.Boss)
