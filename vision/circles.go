@@ -67,6 +67,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)
 	markChance(cam, out)
+	markShared(cam, out)
 	slices.SortStableFunc(out, func(a, b Rim) int { return cmp.Compare(b.Odds(), a.Odds()) })
 	return unlike(cam, out) // two traces may have been of one rim
 }

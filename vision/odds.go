@@ -21,7 +21,7 @@ func (r Rim) AsFace() float64 { return r.Odds() - r.odds(0) }
 
 func (r Rim) odds(asFace float64) float64 {
 	if !r.isHole() {
-		odds := r.grilleOdds()
+		odds := r.grilleOdds() - coverageWorth*r.Shared
 		switch {
 		case r.Within:
 			return -3
@@ -66,8 +66,11 @@ func (o Opening) odds(asFace float64) float64 {
 
 // grilleOdds is the log odds of what has a grille's size.
 func (a Appearance) grilleOdds() float64 {
-	return 16*(a.Coverage-0.6) + 3*math.Min(math.Abs(a.Contrast)*a.Agreement, 0.5)
+	return coverageWorth*(a.Coverage-0.6) + 3*math.Min(math.Abs(a.Contrast)*a.Agreement, 0.5)
 }
+
+// coverageWorth is what a grille's whole circumference is worth, in log odds.
+const coverageWorth = 16.0
 
 // holeOdds is the log odds of what has a hole's size, but for what asFace says.
 func (a Appearance) holeOdds() float64 {
@@ -102,6 +105,9 @@ func (r Rim) Words() string {
 	return fmt.Sprintf("edge seen over %.0f %% of the circle, %s", 100*r.Coverage, r.look())
 }
 
+// plainlyShared is the share of a circle's edge from which on it is said to be another's.
+const plainlyShared = 0.1
+
 func (r Rim) look() string {
 	look := r.words()
 	if r.isHole() && r.isOpen() {
@@ -113,6 +119,9 @@ func (r Rim) look() string {
 		look += ", round another circle"
 	} else if r.Boss > 0 {
 		look += ", on a boss"
+	}
+	if r.Shared > plainlyShared {
+		look += ", a part of it another circle's"
 	}
 	return look
 }

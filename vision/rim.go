@@ -17,6 +17,7 @@ type Rim struct {
 	Collar       bool          // it stands round another circle about as plain
 	wall         float64       // how deep the wall is that hides part of it, mm; 0 if none is known to
 	Within       bool          // it lies in a mouth
+	Shared       float64       // share of its circumference that shows another's edge
 	Boss         float64       // radius of the edge of the boss that it stands in, mm, one no wider than MaxHole; 0 if none is seen
 	Told         float64       // the odds of what tells that it is the mouth: a collar round it, a bore in it; 0 for nothing
 }
