@@ -24,11 +24,11 @@ func TestWhatTwoCirclesShareIsThePlainersOwn(t *testing.T) {
 		mouth, other Rim
 		want         float64
 	}{
-		"touching":             {mouth, rim(d, 30+d, 0.84), touching},
-		"round it":             {mouth, rim(0, 30+d, 0.84), 0},
-		"about as plain":       {mouth, rim(d, 30+d, 0.93), 0},
-		"neither all round":    {rim(0, 30, 0.85), rim(d, 30+d, 0.75), 0},
-		"the plain one's lost": {Rim{Circle: mouth.Circle, Points: mouth.Points, Appearance: mouth.Appearance, Collar: true}, rim(d, 30+d, 0.84), 0},
+		"touching":                  {mouth, rim(d, 30+d, 0.84), touching},
+		"round it":                  {mouth, rim(0, 30+d, 0.84), 0},
+		"about as plain":            {mouth, rim(d, 30+d, 0.93), 0},
+		"neither all round":         {rim(0, 30, 0.85), rim(d, 30+d, 0.75), 0},
+		"a collar explains nothing": {Rim{Circle: mouth.Circle, Points: mouth.Points, Appearance: mouth.Appearance, Collar: true}, rim(d, 30+d, 0.84), 0},
 	} {
 		rims := []Rim{c.mouth, c.other}
 		before := rims[1].Odds()
