@@ -12,6 +12,9 @@ import (
 // side and the slope on another, and lies half a millimetre aside, from where no fit comes back;
 // its kin's size leads to its mouth. The reference is the drawing.
 func TestHoleReadAsideIsFoundByItsKinsSize(t *testing.T) {
+	if !*sweep {
+		t.Skip("run with -sweep")
+	}
 	t.Parallel()
 	cam := leaning()
 	const r, slope, depth = 2.0, 0.45, 2.5
