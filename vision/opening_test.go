@@ -226,6 +226,9 @@ func TestBodyAmongItsKin(t *testing.T) {
 // before that, and this is what shows. The wall's foot on one side and the opening's edge
 // on the other make a circle as wide as the callipers say, off to one side.
 func TestBodyWithRoundedEdge(t *testing.T) {
+	if !*sweep {
+		t.Skip("run with -sweep")
+	}
 	t.Parallel()
 	cam := flatCamera(600, 480)
 	const r, round = 21.8, 0.3
