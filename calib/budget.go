@@ -14,13 +14,14 @@ const (
 	GroupHeight Group = "height" // of a circle's plane, as it was given
 	GroupRim    Group = "rim"    // the circle's edge, as found in the photo
 	GroupLight  Group = "light"  // on a rim that is broken or rounded
+	GroupChoice Group = "choice" // of one circle among several that are about as likely
 )
 
 // Groups lists all inputs, in the order of a table.
 var Groups = []Group{
 	GroupSize, GroupFlat, GroupBloom, GroupEdges,
 	GroupFocal, GroupCentre, GroupDistortion,
-	GroupHeight, GroupRim, GroupLight,
+	GroupHeight, GroupRim, GroupLight, GroupChoice,
 }
 
 // Budget is an uncertainty budget: the standard uncertainty, mm, that each
@@ -271,6 +272,8 @@ func (g Group) Words() string {
 		return "noise of the hole's or grille's edge in the photo"
 	case GroupLight:
 		return "light on a broken or rounded edge"
+	case GroupChoice:
+		return "which circle is meant, of several about as likely"
 	}
 	return string(g)
 }

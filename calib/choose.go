@@ -41,6 +41,9 @@ type Choice struct {
 	Odds   float64
 	Doubts []string // sentences; empty when the choice is clear
 
+	Rivals []Rival // of the circle that the holes lie about
+	Loose  float64 // where that hardly looks like one: standard uncertainty of its centre, in x and in y, mm
+
 	Missing []Point  // where holes may have been missed, mm
 	Why     []string // of each candidate: why it was chosen, or why not
 
@@ -108,6 +111,7 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 		best.Missing = missing(cands, best.Holes, best.Grille)
 	}
 	best.Doubts = doubtsOf(cands, h, best, options)
+	best.Rivals, best.Loose = leftOpen(cands, h, best, options)
 	best.Why = explain(cands, h, best, options)
 	return best
 }

@@ -16,12 +16,12 @@ const (
 	wallDeep    = 20.0 // mm; no opening's wall is deeper
 )
 
-// collarDoubt says when the grille chosen may be the edge of a collar, at
-// another height: there is a circle inside it that hardly shows, and is not
-// where the grille's own axis would be.
-func collarDoubt(cands []Candidate, h Hints, grille int) string {
+// inCollar finds a circle inside the grille chosen that hardly shows, and is not where the
+// grille's own axis would be: the grille may be the edge of a collar, at another height, and
+// that the opening in it. It returns -1 where there is none, or where the user says what is meant.
+func inCollar(cands []Candidate, h Hints, grille int) int {
 	if grille < 0 || h.GrilleHeight || h.GrilleDiameter > 0 || slices.Contains(h.Pick, grille) {
-		return ""
+		return -1
 	}
 	g := cands[grille]
 	for i, c := range cands {
@@ -31,10 +31,19 @@ func collarDoubt(cands []Candidate, h Hints, grille int) string {
 			continue
 		}
 		if c.R < g.R-collarWall && lower >= 0 && apart > collarApart && apart < collarAxis*g.R {
-			return fmt.Sprintf("circle %d lies inside the grille's and at another height, as an opening in a collar does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
+			return i
 		}
 	}
-	return ""
+	return -1
+}
+
+// collarDoubt says when the grille chosen may be the edge of a collar.
+func collarDoubt(cands []Candidate, h Hints, grille int) string {
+	i := inCollar(cands, h, grille)
+	if i < 0 {
+		return ""
+	}
+	return fmt.Sprintf("circle %d lies inside the grille's and at another height, as an opening in a collar does; say which is meant with --pick or --grille-diameter, and how high it stands with --grille-height", i+1)
 }
 
 // wallEndsAt tells whether another circle is seen where the far end of the opening's own

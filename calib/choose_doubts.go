@@ -62,7 +62,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	switch g := best.Grille; {
 	case g < 0:
 		say("no grille was found, so there is no tweeter centre")
-	case cands[g].Quality < weakGrille && h.GrilleDiameter == 0 && !slices.Contains(h.Pick, g):
+	case hardlyGrille(cands, h, g):
 		say("circle %d hardly looks like the grille's edge; see its picture, and settle it with --pick or --grille-diameter", g+1)
 	}
 	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
@@ -86,6 +86,11 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 		}
 	}
 	return doubts
+}
+
+// hardlyGrille tells whether a circle hardly looks like the grille's edge, and nobody says that it is.
+func hardlyGrille(cands []Candidate, h Hints, g int) bool {
+	return cands[g].Quality < weakGrille && h.GrilleDiameter == 0 && !slices.Contains(h.Pick, g)
 }
 
 func qualityOf(cands []Candidate, grille int) float64 {

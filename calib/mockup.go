@@ -12,7 +12,7 @@ const leastBody = 2.0
 // chooseAboutTweeter is Choose where a tweeter sits in the opening: the holes
 // lie about its body. A grille that shows round it is reported beside it.
 func chooseAboutTweeter(cands []Candidate, h Hints) Choice {
-	body, doubt := chooseBody(cands, h)
+	body, rivals, doubt := chooseBody(cands, h)
 	if body < 0 {
 		c := chooseAboutGrille(cands, h)
 		c.Doubts = append([]string{doubt}, c.Doubts...)
@@ -23,6 +23,7 @@ func chooseAboutTweeter(cands []Candidate, h Hints) Choice {
 	told.GrilleHeight = true // the body is no collar
 	c := decide(cands, told, options)
 	c.Mocked, c.Tweeter = true, body
+	c.Rivals = rivals
 	c.Grille = grilleRound(cands, h, body)
 	for i := range cands {
 		switch {
@@ -38,15 +39,15 @@ func chooseAboutTweeter(cands []Candidate, h Hints) Choice {
 	return c
 }
 
-// chooseBody returns the likeliest body, or -1, and what is doubtful about it.
-func chooseBody(cands []Candidate, h Hints) (body int, doubt string) {
+// chooseBody returns the likeliest body, or -1, what else may be it, and what is doubtful about it.
+func chooseBody(cands []Candidate, h Hints) (body int, rivals []Rival, doubt string) {
 	body, second := -1, -1
 	for i, c := range cands {
 		if c.Kind != KindTweeter || slices.Contains(h.Drop, i) {
 			continue
 		}
 		if slices.Contains(h.Pick, i) {
-			return i, ""
+			return i, nil, ""
 		}
 		switch {
 		case body < 0 || c.Quality > cands[body].Quality:
@@ -58,13 +59,13 @@ func chooseBody(cands []Candidate, h Hints) (body int, doubt string) {
 	const how = "measure it again and say what it is with --tweeter-diameter, and how high its rim stands with --tweeter-height"
 	switch {
 	case body < 0:
-		return -1, fmt.Sprintf("no tweeter's body %.2f mm wide was found, so what is given for the tweeter's centre is not its body's; %s", h.Tweeter, how)
+		return -1, nil, fmt.Sprintf("no tweeter's body %.2f mm wide was found, so what is given for the tweeter's centre is not its body's; %s", h.Tweeter, how)
 	case cands[body].Quality < leastBody:
-		return body, fmt.Sprintf("circle %d is hardly seen to be the tweeter's body; %s", body+1, how)
+		return body, nil, fmt.Sprintf("circle %d is hardly seen to be the tweeter's body; %s", body+1, how)
 	case second >= 0 && cands[body].Quality-cands[second].Quality < clearOdds:
-		return body, fmt.Sprintf("circles %d and %d are about as likely to be the tweeter's body; settle it with --pick or --drop", body+1, second+1)
+		return body, []Rival{{second, evenShare}}, fmt.Sprintf("circles %d and %d are about as likely to be the tweeter's body; settle it with --pick or --drop", body+1, second+1)
 	}
-	return body, ""
+	return body, nil, ""
 }
 
 // grilleRound returns the grille that shows round a body, or -1.

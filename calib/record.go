@@ -32,6 +32,7 @@ type HeightFound struct {
 
 // NewSurvey writes the findings down in the survey's terms.
 func NewSurvey(f Findings) *Survey {
+	f.Measured.addChoice(f.Choice)
 	s := &Survey{
 		Format: SurveyFormat, Version: SurveyVersion,
 		Features: []Feature{}, Candidates: []Feature{}, Distances: []DistanceEntry{}, Doubts: []string{},
