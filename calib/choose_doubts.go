@@ -58,6 +58,9 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 				say("H%d (circle %d) hardly looks like a hole; see its picture, and settle it with --pick %d or --drop %d", k+1, i+1, i+1, i+1)
 			}
 		}
+		for _, d := range sizeDoubts(cands, best.Holes) {
+			say("%s", d)
+		}
 	}
 	switch g := best.Grille; {
 	case g < 0:
@@ -83,6 +86,23 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best)} {
 		if d != "" {
 			say("%s", d)
+		}
+	}
+	return doubts
+}
+
+// sizeDoubts names the holes that are plainly not of the others' size: a hole of another
+// kind may stand where one of theirs was not seen. What is not round has no size to compare.
+func sizeDoubts(cands []Candidate, holes []int) (doubts []string) {
+	var size []logSize
+	for _, i := range holes {
+		size = append(size, logSize{math.Log(cands[i].R), cands[i].RU / cands[i].R})
+	}
+	middle := middleSize(size)
+	for k, i := range holes {
+		if cands[i].Outline == nil && math.Abs(math.Log(cands[i].R)-middle) > hintSpread {
+			doubts = append(doubts, fmt.Sprintf("H%d (circle %d) is %.1f mm wide and the others about %.1f, so it may be another hole; see its picture, and settle it with --pick %d or --drop %d",
+				k+1, i+1, 2*cands[i].R, 2*math.Exp(middle), i+1, i+1))
 		}
 	}
 	return doubts

@@ -19,7 +19,7 @@ func explain(cands []Candidate, h Hints, best Choice, options []Choice) []string
 		case slices.Contains(h.Drop, i):
 			why[i] = "not chosen, as dropped"
 		case i == best.Grille:
-			why[i] = "chosen: " + grillePraise(best)
+			why[i] = "chosen: " + grillePraise(cands, best)
 		case slices.Contains(best.Holes, i):
 			why[i] = "chosen: " + holePraise(cands, best, i)
 		case c.Kind == KindGrille:
@@ -58,13 +58,18 @@ func rating(best Choice, o *Choice) string {
 	return " (most unlikely)"
 }
 
-func grillePraise(best Choice) string {
+func grillePraise(cands []Candidate, best Choice) string {
 	switch n := len(best.Holes); n {
 	case 0:
 		return "the likeliest circle of a grille's size"
 	case 1:
 		return "a mounting hole lies by it"
 	default:
+		for _, i := range best.Holes[1:] {
+			if !sameSize(cands[i], cands[best.Holes[0]]) {
+				return fmt.Sprintf("%d holes lie about it", n)
+			}
+		}
 		return fmt.Sprintf("%d holes of one size lie about it", n)
 	}
 }
@@ -74,13 +79,7 @@ func holePraise(cands []Candidate, best Choice, i int) string {
 	if len(best.Holes) == 1 {
 		return "the likeliest hole"
 	}
-	var others []string
-	for k, j := range best.Holes {
-		if j != i {
-			others = append(others, fmt.Sprintf("H%d", k+1))
-		}
-	}
-	words := "same size as " + sentence(others)
+	words := sizePraise(cands, best, i)
 	if best.Grille < 0 {
 		return words
 	}
@@ -94,6 +93,33 @@ func holePraise(cands []Candidate, best Choice, i int) string {
 		return words + fmt.Sprintf(", %.0f degrees on about the grille", gap)
 	}
 	return words + ", evenly about the grille with them"
+}
+
+// sizePraise compares a chosen hole's size with the others'.
+func sizePraise(cands []Candidate, best Choice, i int) string {
+	var same, narrower, wider []string
+	for k, j := range best.Holes {
+		id := fmt.Sprintf("H%d", k+1)
+		switch {
+		case j == i:
+		case sameSize(cands[i], cands[j]):
+			same = append(same, id)
+		case cands[j].R < cands[i].R:
+			narrower = append(narrower, id)
+		default:
+			wider = append(wider, id)
+		}
+	}
+	var words []string
+	for _, s := range []struct {
+		how string
+		of  []string
+	}{{"same size as ", same}, {"wider than ", narrower}, {"narrower than ", wider}} {
+		if len(s.of) > 0 {
+			words = append(words, s.how+sentence(s.of))
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // alikeSize is by how much the log of two diameters may differ for words to

@@ -175,3 +175,25 @@ func TestChooseTakesAnUnevenSet(t *testing.T) {
 		t.Errorf("told three: chose %v, doubts %q", got.Holes, got.Doubts)
 	}
 }
+
+// A hole that is plainly not of the others' size is said not to be, and doubted: it may stand
+// where one of theirs was not seen.
+func TestChooseDoubtsAnOddSize(t *testing.T) {
+	cands := about([3]float64{90, 45, 4.1}, [3]float64{210, 45, 5.1}, [3]float64{330, 45, 4.1})
+	got := Choose(cands, Hints{Holes: 3})
+	if len(got.Holes) != 3 {
+		t.Fatalf("chose %v", got.Holes)
+	}
+	if said := strings.Join(got.Doubts, "\n"); !strings.Contains(said, "H2 (circle 3) is 5.1 mm wide and the others about 4.1") {
+		t.Errorf("doubts %q", said)
+	}
+	if why := got.Why[got.Holes[1]]; !strings.Contains(why, "wider than H1 and H3") {
+		t.Errorf("the odd one is %q", why)
+	}
+	if why := got.Why[got.Holes[0]]; !strings.Contains(why, "same size as H3, narrower than H2") {
+		t.Errorf("another is %q", why)
+	}
+	if got := Choose(cands, Hints{Pick: []int{1, 2, 3}}); len(got.Doubts) > 0 {
+		t.Errorf("picked, it leaves %q", got.Doubts)
+	}
+}

@@ -53,6 +53,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		}
 		ringed := 0.0 // as round, from afar
 		for _, r := range circles {
+			ok = ok && !o.isContent(r)
 			if !r.isHole() && o.overlaps(r) {
 				round = math.Max(round, r.Coverage)
 				ringed = math.Max(ringed, in[i].steps(stationsOn(cam.Carry(r.Circle, r.Z, 0), compared)))
@@ -62,7 +63,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		if !isBetter && o.Shape != calib.ShapeFree {
 			isBetter = in[i].steps(onFace(cam, o)) > math.Max(plainFromAfar, ringed+roundGrille)
 		}
-		return o, isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
+		return o, ok && isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
 	out = apart(out)
@@ -136,6 +137,13 @@ func (o Opening) overlaps(r Rim) bool {
 func (o Opening) hasAside(r Rim) bool {
 	_, short := o.Widths()
 	return 2*r.R < 0.8*short && o.Distance(r.Centre) < -0.5*r.R && o.Centre.Dist(r.Centre) > 0.15*short
+}
+
+// isContent tells whether an outline is but a part of what is seen through a round grille, as where
+// light and shadow meet behind it: it lies inside a circle that shows all round, and to one side.
+func (o Opening) isContent(r Rim) bool {
+	return !r.isHole() && r.Coverage > allRound && o.Centre.Dist(r.Centre) > 0.15*r.R &&
+		!slices.ContainsFunc(o.Stations(compared), func(s calib.Station) bool { return s.At.Dist(r.Centre) > 1.03*r.R })
 }
 
 // blurred is a view with all that is finer than sigma, mm, smoothed away.

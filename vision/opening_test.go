@@ -136,6 +136,29 @@ func TestGrilleOutlines(t *testing.T) {
 	}
 }
 
+// Light and shadow that meet behind a round opening enclose no grille of their own.
+func TestWhatIsSeenThroughAGrilleIsNone(t *testing.T) {
+	t.Parallel()
+	cam := flatCamera(600, 480)
+	hole, lit := calib.Circle{Centre: calib.Point{X: 3, Y: -4}, R: 23}, calib.Circle{Centre: calib.Point{X: 12, Y: -18}, R: 19}
+	p := drawn(cam, func(q calib.Point) float64 {
+		switch {
+		case q.Dist(hole.Centre) > hole.R:
+			return 0.7
+		case q.Dist(lit.Centre) < lit.R:
+			return 0.45
+		}
+		return 0.05
+	})
+	rims := FindCircles(p, cam, Search{})
+	if len(rims) == 0 || rims[0].Coverage < allRound || math.Abs(rims[0].R-hole.R) > 0.2 {
+		t.Fatalf("the opening was not found: %v", rims)
+	}
+	if found := FindGrilleOutlines(p, cam, Search{}, rims); len(found) > 0 {
+		t.Errorf("found %s at %v, within it", found[0].Shape, found[0].Centre)
+	}
+}
+
 // The web of a mesh may be just as light as the face: then the outline shows at the
 // mesh's openings and where the wall's shadow lies, and must do.
 func TestAGrilleOutlineWhoseMeshIsAsLightAsTheFace(t *testing.T) {
