@@ -14,10 +14,11 @@ type Appearance struct {
 	Contrast  float64 // middle over the edge of (outside - inside) / (outside + inside) luminance; negative: lighter inside
 	Agreement float64 // share of the edge whose contrast has that sign and is plain
 	Core      float64 // contrast of the middle of the opening with what is outside, likewise
+	Hue       float64 // how far the middle of the opening differs from what is outside in one of red, green and blue, 0 to 1
 	Open      float64 // share of the edge beyond which it looks as inside: a slot's end
 }
 
-// compare sets Contrast, Agreement, Core and Open: the luminance just outside
+// compare sets Contrast, Agreement, Core, Hue and Open: the luminance just outside
 // the edge against that just inside, all round, and against the middle's. The
 // edge is in the plane at height z; r is the opening's half width, mm.
 func (a *Appearance) compare(p *Photo, cam calib.Camera, z float64, centre calib.Point, r float64, edge []calib.Station) {
@@ -27,6 +28,12 @@ func (a *Appearance) compare(p *Photo, cam calib.Camera, z float64, centre calib
 	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})) }
 	n := len(edge)
 	all, outside, inmost := make([]float64, n), make([]float64, n), make([]float64, n)
+	var inHue, outHue [3][]float64
+	note := func(hue *[3][]float64, q calib.Point) {
+		for c, v := range p.colour(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})) {
+			hue[c] = append(hue[c], v)
+		}
+	}
 	for k, s := range edge {
 		const n = 5
 		var in float64
@@ -36,12 +43,17 @@ func (a *Appearance) compare(p *Photo, cam calib.Camera, z float64, centre calib
 			outside[k] += see(s.At.Add(s.Out.Mul(d))) / n
 			share := 0.6 * math.Sqrt((float64(i)+0.5)/n)
 			inmost[k] += see(centre.Add(s.At.Sub(centre).Mul(share))) / n
+			note(&inHue, centre.Add(s.At.Sub(centre).Mul(share)))
+			note(&outHue, s.At.Add(s.Out.Mul(d)))
 		}
 		all[k] = ratio(outside[k], in)
 	}
 	a.Contrast = median(all)
 	face, core := median(outside), median(inmost)
 	a.Core = ratio(face, core)
+	for c := range inHue {
+		a.Hue = math.Max(a.Hue, math.Abs(ratio(median(outHue[c]), median(inHue[c]))))
+	}
 	for k, v := range all {
 		if v*a.Contrast > 0 && math.Abs(v) > 0.08 {
 			a.Agreement += 1 / float64(n)
@@ -79,6 +91,8 @@ func (a Appearance) words() string {
 		return "a little darker inside"
 	case a.Contrast < -0.08 && a.Agreement > 0.5:
 		return "a little lighter inside"
+	case a.Hue > plainMouth:
+		return "of another colour inside"
 	}
 	return "hardly differs from the face"
 }

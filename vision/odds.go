@@ -83,11 +83,11 @@ func (a Appearance) holeOdds() float64 {
 	return 6*(a.Coverage-0.75) + 6*(math.Min(mouth, 0.7)-0.2)
 }
 
-// asFace is what it speaks against a hole, in log odds, that its inside is as light as the face:
-// that is seldom just so, but of a ring embossed in it, a mark or a stain, however plain
-// its edge.
+// asFace is what it speaks against a hole, in log odds, that its inside is as light as the face, and of
+// its colour: that is seldom just so, but of a ring embossed in it, a mark or a stain, however
+// plain its edge.
 func (a Appearance) asFace() float64 {
-	differs := math.Max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core)) // out of focus, only the middle tells
+	differs := max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core), a.Hue) // out of focus, only the middle tells
 	return -3 * math.Max(0, 1-differs/plainMouth)
 }
 

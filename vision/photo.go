@@ -56,6 +56,19 @@ func (p *Photo) At(q calib.Point) float64 {
 	return a + fy*(b-a)
 }
 
+// colour is the linear red, green and blue of the pixel nearest to a place; beyond the border
+// the border's.
+func (p *Photo) colour(q calib.Point) [3]float64 {
+	x := min(max(int(math.Round(q.X)), 0), p.Width-1)
+	y := min(max(int(math.Round(q.Y)), 0), p.Height-1)
+	if p.RGB == nil { // made of luminance alone
+		v := float64(p.Lin[y*p.Width+x])
+		return [3]float64{v, v, v}
+	}
+	px := p.RGB.Pix[p.RGB.PixOffset(x, y):]
+	return [3]float64{float64(linearOf8[px[0]]), float64(linearOf8[px[1]]), float64(linearOf8[px[2]])}
+}
+
 // inside tells whether q is at least margin pixels from the photo's border.
 func (p *Photo) inside(q calib.Point, margin float64) bool {
 	return q.X >= margin && q.Y >= margin && q.X <= float64(p.Width-1)-margin && q.Y <= float64(p.Height-1)-margin
