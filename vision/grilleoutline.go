@@ -21,7 +21,8 @@ const (
 
 	// In a mesh, an edge is never far, and a circle of chance shows as much of one as the
 	// mouth does. From afar a mesh is grey: there, what lies inside the mouth differs from
-	// what lies outside all round.
+	// what lies outside all round. Round a collar it does too, but the mouth shows all round there, as
+	// no circle of chance does.
 	plainFromAfar = 0.85 // least share of it where it does
 	afar          = 1.5  // how far on either side is looked, mm
 
@@ -60,7 +61,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 			}
 		}
 		isBetter := o.Coverage > round+roundGrille
-		if !isBetter && o.Shape != calib.ShapeFree {
+		if !isBetter && round < allRound && o.Shape != calib.ShapeFree {
 			isBetter = in[i].steps(onFace(cam, o)) > math.Max(plainFromAfar, ringed+roundGrille)
 		}
 		return o, ok && isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
