@@ -60,10 +60,7 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 				ringed = math.Max(ringed, in[i].steps(stationsOn(cam.Carry(r.Circle, r.Z, 0), compared)))
 			}
 		}
-		isBetter := o.Coverage > round+roundGrille
-		if !isBetter && round < allRound && o.Shape != calib.ShapeFree {
-			isBetter = in[i].steps(onFace(cam, o)) > math.Max(plainFromAfar, ringed+roundGrille)
-		}
+		isBetter := o.beats(round, ringed, func() float64 { return in[i].steps(onFace(cam, o)) })
 		return o, ok && isBetter && o.distinct(1/cam.PxPerMM(o.Centre, s.GrilleZ)) && o.isGrille()
 	})
 	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(worth(b), worth(a)) })
@@ -83,6 +80,16 @@ func FindGrilleOutlines(p *Photo, cam calib.Camera, s Search, circles []Rim) []O
 		o.LongU = math.Hypot(o.LongU, u)
 	})
 	return out
+}
+
+// beats tells whether the outline is the grille's and not the circle's there: round is the coverage
+// of the plainest, and ringed and steps are the shares of a circle and of the outline across which
+// the view steps from afar.
+func (o Opening) beats(round, ringed float64, steps func() float64) bool {
+	if o.Coverage > round+roundGrille {
+		return true
+	}
+	return o.Shape != calib.ShapeFree && round < allRound && steps() > math.Max(plainFromAfar, ringed+roundGrille)
 }
 
 // steps is the share of an outline, in the plane z = 0, across which the view steps plainly,

@@ -159,6 +159,19 @@ func TestWhatIsSeenThroughAGrilleIsNone(t *testing.T) {
 	}
 }
 
+// Of a round mouth in a collar, the collar in its own shadow steps plainly all round from afar; but no
+// circle of chance shows all round, as the mouth does. The figures are of a rendered photo.
+func TestACircleAllRoundStands(t *testing.T) {
+	o := Opening{Outline: calib.Outline{Shape: calib.ShapeRoundedSquare}, Appearance: Appearance{Coverage: 0.89}}
+	steps := func() float64 { return 0.96 }
+	if o.beats(1, 0.7, steps) {
+		t.Error("the collar's outline stands in the place of a mouth that shows all round")
+	}
+	if !o.beats(0.75, 0.7, steps) {
+		t.Error("a circle of chance stands in the place of a mesh's outline")
+	}
+}
+
 // The web of a mesh may be just as light as the face: then the outline shows at the
 // mesh's openings and where the wall's shadow lies, and must do.
 func TestAGrilleOutlineWhoseMeshIsAsLightAsTheFace(t *testing.T) {
