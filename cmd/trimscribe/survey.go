@@ -34,6 +34,17 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, err
 	}
 	choice := calib.Choose(candidates, hints)
+	// What is chosen is fitted, and by its size as fitted it may go with the others no more.
+	for range mostFitted {
+		if !s.refine(choice.Chosen()) {
+			break
+		}
+		if m, err = s.measureRims(f, nil); err != nil {
+			return nil, err
+		}
+		candidates = s.candidates(f, m)
+		choice = calib.Choose(candidates, hints)
+	}
 	own, err := f.heights.find(choice, len(s.rims)) // of what has been found and chosen without them
 	if err != nil {
 		return nil, err
@@ -41,7 +52,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	for i, h := range own {
 		s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm)
 	}
-	if s.refine(choice.Chosen()) || len(own) > 0 {
+	if len(own) > 0 {
 		if m, err = s.measureRims(f, own); err != nil {
 			return nil, err
 		}
@@ -64,6 +75,9 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 	}
 	return &found{survey, []calib.Camera{s.solution.Camera}}, nil
 }
+
+// mostFitted is how often circles are chosen anew as one of them was fitted for it.
+const mostFitted = 4
 
 // refine fits those of the chosen that were too unlikely to be fitted before, and tells whether
 // there were any.
