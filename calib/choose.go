@@ -44,6 +44,8 @@ type Choice struct {
 	Rivals []Rival // of the circle that the holes lie about
 	Loose  float64 // where that hardly looks like one: standard uncertainty of its centre, in x and in y, mm
 
+	Near []int // indices of what sets about as likely have besides, holes and grilles
+
 	Missing []Point  // where holes may have been missed, mm
 	Why     []string // of each candidate: why it was chosen, or why not
 
@@ -111,9 +113,26 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 		best.Missing = missing(cands, best.Holes, best.Grille)
 	}
 	best.Doubts = doubtsOf(cands, h, best, options)
+	best.Near = near(best, options)
 	best.Rivals, best.Loose = leftOpen(cands, h, best, options)
 	best.Why = explain(cands, h, best, options)
 	return best
+}
+
+// near lists what the options about as likely as the best, which are in order of their odds, have
+// besides.
+func near(best Choice, options []Choice) (out []int) {
+	for _, o := range options {
+		if best.Odds-o.Odds > clearOdds {
+			break
+		}
+		for _, i := range o.Chosen() {
+			if !slices.Contains(best.Chosen(), i) && !slices.Contains(out, i) {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
 }
 
 // sortAbout puts the holes in order of angle about the grille, or about their

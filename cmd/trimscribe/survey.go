@@ -34,9 +34,10 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		return nil, err
 	}
 	choice := calib.Choose(candidates, hints)
-	// What is chosen is fitted, and by its size as fitted it may go with the others no more.
+	// What is chosen, or about as likely, is fitted, and by its size as fitted it may go with the
+	// others no more.
 	for range mostFitted {
-		if !s.refine(choice.Chosen()) {
+		if !s.refine(append(choice.Chosen(), choice.Near...)) {
 			break
 		}
 		if m, err = s.measureRims(f, nil); err != nil {
@@ -79,10 +80,10 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 // mostFitted is how often circles are chosen anew as one of them was fitted for it.
 const mostFitted = 4
 
-// refine fits those of the chosen that were too unlikely to be fitted before, and tells whether
+// refine fits those of the circles that were too unlikely to be fitted before, and tells whether
 // there were any.
-func (s *shot) refine(chosen []int) (any bool) {
-	for _, i := range chosen {
+func (s *shot) refine(which []int) (any bool) {
+	for _, i := range which {
 		if i < len(s.rims) && !s.rims[i].Fitted {
 			s.rims[i] = s.rims[i].Refined(s.photo, s.solution.Camera)
 			any = any || s.rims[i].Fitted
