@@ -2,6 +2,7 @@ package calib
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -18,6 +19,9 @@ func TestChooseNamesBothSets(t *testing.T) {
 		if !strings.Contains(got.Doubts[0], w) {
 			t.Errorf("%q does not say %q", got.Doubts[0], w)
 		}
+	}
+	if len(got.Near) != 2 || slices.ContainsFunc(got.Near, func(i int) bool { return slices.Contains(got.Chosen(), i) }) {
+		t.Errorf("besides %v, about as likely are %v", got.Chosen(), got.Near)
 	}
 	for _, h := range []Hints{{Pick: []int{1, 2}}, {Pick: []int{3, 4}}, {HoleDiameter: 4.2}, {HoleDiameter: 6.2}} {
 		if got := Choose(cands, h); len(got.Doubts) > 0 {
