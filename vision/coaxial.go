@@ -196,13 +196,14 @@ func (r Rim) inner(edges []coaxialEdge, cam calib.Camera, given bool) *coaxialEd
 const offAxis = 0.4
 
 // markChance marks the circles in a plainer one that would share its axis but for
-// lying where nothing about that axis can be seen, at whatever height. In a mesh
-// there are such by chance.
+// lying where nothing about that axis can be seen, at whatever height, and those in
+// one side of one that shows all round. In a mesh there are such by chance.
 func markChance(cam calib.Camera, rims []Rim) {
 	for i := range rims {
 		r := &rims[i]
 		for _, o := range rims {
 			off := r.Centre.Sub(o.Centre)
+			r.Within = r.Within || r.isContent(o)
 			if r.isHole() || r.R >= o.R-collarWall || r.Coverage > 0.8*o.Coverage || off.Norm() > coaxialOff*o.R {
 				continue
 			}
@@ -212,4 +213,11 @@ func markChance(cam calib.Camera, rims []Rim) {
 			r.Within = r.Within || math.Abs(across.Dot(off)) > math.Max(offAxis, 3*px)
 		}
 	}
+}
+
+// isContent tells whether a circle lies within one side of a grille's circle that shows all
+// round, or nearly, and shows plainly less of itself.
+func (r Rim) isContent(o Rim) bool {
+	off := r.Centre.Dist(o.Centre)
+	return !r.isHole() && o.Coverage > allRound && r.Coverage < 0.9*o.Coverage && off > 0.15*o.R && off+r.R < 1.1*o.R
 }

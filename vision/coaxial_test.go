@@ -96,3 +96,27 @@ func TestAChamferedWallsEndIsNoOpening(t *testing.T) {
 		}
 	}
 }
+
+// Of a grille that shows all round, a circle in one side of its mesh is chance; one that shows as
+// well, or lies about its middle, may be the opening in a recess.
+func TestACircleInOneSideOfAGrille(t *testing.T) {
+	circle := func(x, r, coverage float64) Rim {
+		return Rim{Circle: calib.Circle{Centre: calib.Point{X: x}, R: r}, Appearance: Appearance{Coverage: coverage}}
+	}
+	grille := circle(0, 14.4, 0.93)
+	for name, c := range map[string]struct {
+		rim  Rim
+		want bool
+	}{
+		"aside":              {circle(3.5, 10.7, 0.77), true},
+		"aside, as plain":    {circle(3.5, 10.7, 0.91), false},
+		"about the middle":   {circle(0.5, 10.7, 0.77), false},
+		"across the edge":    {circle(6, 10.7, 0.77), false},
+		"the grille's own":   {grille, false},
+		"a hole, in a guard": {circle(3.5, 4, 0.77), false},
+	} {
+		if got := c.rim.isContent(grille); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
