@@ -119,13 +119,19 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 	return best
 }
 
-// near lists what the options about as likely as the best, which are in order of their odds, have
-// besides.
+// asLikely is those of the options, which are in order of their odds, that are about as likely as the
+// best.
+func asLikely(best Choice, options []Choice) []Choice {
+	n := slices.IndexFunc(options, func(o Choice) bool { return best.Odds-o.Odds > clearOdds })
+	if n < 0 {
+		return options
+	}
+	return options[:n]
+}
+
+// near lists what the options about as likely as the best have besides.
 func near(best Choice, options []Choice) (out []int) {
-	for _, o := range options {
-		if best.Odds-o.Odds > clearOdds {
-			break
-		}
+	for _, o := range asLikely(best, options) {
 		for _, i := range o.Chosen() {
 			if !slices.Contains(best.Chosen(), i) && !slices.Contains(out, i) {
 				out = append(out, i)

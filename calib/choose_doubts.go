@@ -52,15 +52,13 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	case !picked && len(best.Holes) > 1 && best.layoutOdds(cands) < least:
 		say("the holes chosen hardly look like a set of mounting holes")
 	}
-	if !picked {
-		for k, i := range best.Holes {
-			if cands[i].Quality < weakHole {
-				say("H%d (circle %d) hardly looks like a hole; see its picture, and settle it with --pick %d or --drop %d", k+1, i+1, i+1, i+1)
-			}
+	for k, i := range best.Holes {
+		if cands[i].Quality < weakHole && !slices.Contains(h.Pick, i) {
+			say("H%d (circle %d) hardly looks like a hole; see its picture, and settle it with --pick %d or --drop %d", k+1, i+1, i+1, i+1)
 		}
-		for _, d := range sizeDoubts(cands, best.Holes) {
-			say("%s", d)
-		}
+	}
+	for _, d := range sizeDoubts(cands, h, best.Holes) {
+		say("%s", d)
 	}
 	switch g := best.Grille; {
 	case g < 0:
@@ -71,10 +69,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	if h.Holes > 0 && len(best.Holes) > 0 && len(best.Holes) != h.Holes {
 		say("%d mounting holes were expected and %d found", h.Holes, len(best.Holes))
 	}
-	for _, o := range options {
-		if best.Odds-o.Odds > clearOdds {
-			break
-		}
+	for _, o := range asLikely(best, options) {
 		if d := difference(cands, best, o); d != "" {
 			say("%s", d)
 			break
@@ -92,15 +87,19 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 }
 
 // sizeDoubts names the holes that are plainly not of the others' size: a hole of another
-// kind may stand where one of theirs was not seen. What is not round has no size to compare.
-func sizeDoubts(cands []Candidate, holes []int) (doubts []string) {
+// kind may stand where one of theirs was not seen. What is not round has no size to compare, and
+// what is picked is meant.
+func sizeDoubts(cands []Candidate, h Hints, holes []int) (doubts []string) {
+	if len(holes) < 2 {
+		return nil
+	}
 	var size []logSize
 	for _, i := range holes {
 		size = append(size, logSize{math.Log(cands[i].R), cands[i].RU / cands[i].R})
 	}
 	middle := middleSize(size)
 	for k, i := range holes {
-		if cands[i].Outline == nil && math.Abs(math.Log(cands[i].R)-middle) > hintSpread {
+		if cands[i].Outline == nil && !slices.Contains(h.Pick, i) && math.Abs(math.Log(cands[i].R)-middle) > hintSpread {
 			doubts = append(doubts, fmt.Sprintf("H%d (circle %d) is %.1f mm wide and the others about %.1f, so it may be another hole; see its picture, and settle it with --pick %d or --drop %d",
 				k+1, i+1, 2*cands[i].R, 2*math.Exp(middle), i+1, i+1))
 		}

@@ -39,10 +39,7 @@ func leftOpen(cands []Candidate, h Hints, best Choice, options []Choice) (rivals
 func rivalGrilles(best Choice, options []Choice) []Rival {
 	weight := map[int]float64{}
 	total := 0.0
-	for _, o := range options {
-		if best.Odds-o.Odds > clearOdds {
-			break
-		}
+	for _, o := range asLikely(best, options) {
 		if _, seen := weight[o.Grille]; o.Grille >= 0 && !seen { // its likeliest option comes first
 			weight[o.Grille] = math.Exp(o.Odds - best.Odds)
 			total += weight[o.Grille]
