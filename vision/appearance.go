@@ -25,26 +25,25 @@ func (a *Appearance) compare(p *Photo, cam calib.Camera, z float64, centre calib
 	px := 1 / cam.PxPerMM(centre, z)
 	near := 2 * px
 	far := near + math.Max(2*px, 0.15*r)
-	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})) }
+	project := func(q calib.Point) calib.Point { return cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z}) }
 	n := len(edge)
 	all, outside, inmost := make([]float64, n), make([]float64, n), make([]float64, n)
 	var inHue, outHue [3][]float64
-	note := func(hue *[3][]float64, q calib.Point) {
-		for c, v := range p.colour(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: z})) {
+	see := func(at calib.Point, hue *[3][]float64) float64 { // its luminance; its colour is noted
+		for c, v := range p.colour(at) {
 			hue[c] = append(hue[c], v)
 		}
+		return p.At(at)
 	}
 	for k, s := range edge {
 		const n = 5
 		var in float64
 		for i := range n {
 			d := near + (far-near)*float64(i)/(n-1)
-			in += see(s.At.Sub(s.Out.Mul(math.Min(d, r)))) / n
-			outside[k] += see(s.At.Add(s.Out.Mul(d))) / n
+			in += p.At(project(s.At.Sub(s.Out.Mul(math.Min(d, r))))) / n
+			outside[k] += see(project(s.At.Add(s.Out.Mul(d))), &outHue) / n
 			share := 0.6 * math.Sqrt((float64(i)+0.5)/n)
-			inmost[k] += see(centre.Add(s.At.Sub(centre).Mul(share))) / n
-			note(&inHue, centre.Add(s.At.Sub(centre).Mul(share)))
-			note(&outHue, s.At.Add(s.Out.Mul(d)))
+			inmost[k] += see(project(centre.Add(s.At.Sub(centre).Mul(share))), &inHue) / n
 		}
 		all[k] = ratio(outside[k], in)
 	}
