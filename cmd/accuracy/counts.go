@@ -25,6 +25,7 @@ type counts struct {
 
 	// Errors of rows whose features were all measured in their own planes.
 	centres, distances         []score.Error
+	diameters                  []score.Error
 	centre, distance, diameter float64
 	height                     float64
 	solved                     int
@@ -78,7 +79,8 @@ func (c *counts) add(r result) {
 	c.distances = append(c.distances, s.Distances...)
 	c.centre = max(c.centre, score.Worst(s.Centres).MM)
 	c.distance = max(c.distance, score.Worst(s.Distances).MM)
-	c.diameter = max(c.diameter, s.Diameter)
+	c.diameters = append(c.diameters, s.Diameters...)
+	c.diameter = max(c.diameter, score.Worst(s.Diameters).MM)
 }
 
 // plainLimit is what a distance of a plain photo must be within, mm.
@@ -96,9 +98,9 @@ func (c counts) String() string {
 		fmt.Sprintf("wrong with status 0 %s", orNone(c.silent)),
 		fmt.Sprintf("invented %d, missed %d", c.invented, c.missed),
 		fmt.Sprintf("distances within %.2f mm %d of %d", plainLimit, close, len(c.distances)),
-		fmt.Sprintf("inside U95 %d of %d distances and %d of %d centres",
-			count(c.distances, inside), len(c.distances), count(c.centres, inside), len(c.centres)),
-		fmt.Sprintf("worst error/U95 %.2f", max(score.WorstRatio(c.distances), score.WorstRatio(c.centres))),
+		fmt.Sprintf("inside U95 %d of %d distances, %d of %d centres and %d of %d diameters",
+			count(c.distances, inside), len(c.distances), count(c.centres, inside), len(c.centres), count(c.diameters, inside), len(c.diameters)),
+		fmt.Sprintf("worst error/U95 %s, of a diameter %s", ratio(c.distances, c.centres), ratio(c.diameters)),
 	}
 	if c.solved > 0 {
 		parts = append(parts, fmt.Sprintf("heights solved %d, to within %.2f mm", c.solved, c.height))

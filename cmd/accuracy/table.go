@@ -9,13 +9,13 @@ import (
 	"trimscribe/cmd/internal/score"
 )
 
-var columns = []string{"row", "status", "features", "found", "missed", "invented", "centre", "distance", "U95", "error/U95", "diameter", "height", "s"}
+var columns = []string{"row", "status", "features", "found", "missed", "invented", "centre", "distance", "U95", "error/U95", "diameter", "diameter/U95", "height", "s"}
 
 // printTable prints a line a row and a line of sums, then what was said about
 // the rows that did not come out as they should, then the counts. It tells
 // whether no row is wrong in silence. Errors are the worst of their row, in mm;
 // U95 is that of the distance with the worst error; error/U95 is the greatest
-// of all distances and centres.
+// of all distances and centres, and the last such column of all diameters.
 func printTable(w io.Writer, results []result, markdown bool) (sound bool) {
 	all := countAll(results)
 	rows := [][]string{columns}
@@ -27,8 +27,8 @@ func printTable(w io.Writer, results []result, markdown bool) (sound bool) {
 	rows = append(rows, []string{
 		fmt.Sprintf("all %d", all.rows-all.skipped), fmt.Sprintf("%d as expected", all.asExpected),
 		fmt.Sprint(all.expected), fmt.Sprint(all.found), fmt.Sprint(all.missed), fmt.Sprint(all.invented),
-		mm(all.centre), mm(all.distance), "", fmt.Sprintf("%.2f", max(score.WorstRatio(all.centres), score.WorstRatio(all.distances))),
-		mm(all.diameter), heightCell(all.solved, all.height), "",
+		mm(all.centre), mm(all.distance), "", ratio(all.centres, all.distances),
+		mm(all.diameter), ratio(all.diameters), heightCell(all.solved, all.height), "",
 	})
 	if markdown { // for a document: how long it took is this machine's alone
 		for i, row := range rows {
@@ -61,17 +61,19 @@ func (r result) row() []string {
 	s := r.score
 	row := []string{r.name, status, fmt.Sprint(s.Expected), fmt.Sprint(s.Found), fmt.Sprint(s.Missed), fmt.Sprint(s.Invented)}
 	if s.Found == 0 {
-		row = append(row, "", "", "", "", "", "")
+		row = append(row, "", "", "", "", "", "", "")
 	} else {
 		distance := score.Worst(s.Distances)
-		ratio := fmt.Sprintf("%.2f", max(score.WorstRatio(s.Distances), score.WorstRatio(s.Centres)))
+		places, diameters := ratio(s.Distances, s.Centres), ratio(s.Diameters)
 		if s.Untold > 0 {
-			ratio = "height not told"
+			places, diameters = "height not told", ""
 		}
-		row = append(row, mm(score.Worst(s.Centres).MM), mm(distance.MM), mm(distance.U95), ratio, mm(s.Diameter), heightCell(s.Solved, s.Height))
+		row = append(row, mm(score.Worst(s.Centres).MM), mm(distance.MM), mm(distance.U95), places, mm(score.Worst(s.Diameters).MM), diameters, heightCell(s.Solved, s.Height))
 	}
 	return append(row, fmt.Sprintf("%.1f", r.took.Seconds()))
 }
+
+func ratio(lists ...[]score.Error) string { return fmt.Sprintf("%.2f", score.WorstRatio(lists...)) }
 
 func mm(v float64) string { return fmt.Sprintf("%.3f", v) }
 

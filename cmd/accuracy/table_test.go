@@ -13,7 +13,7 @@ var panel = result{
 	name:  "panel",
 	truth: score.Truth{Photos: []string{"panel.jpg"}},
 	score: score.Score{
-		Expected: 4, Found: 4, Diameter: 0.1,
+		Expected: 4, Found: 4, Diameters: []score.Error{{MM: 0.1, U95: 0.2}},
 		Centres:   []score.Error{{MM: 0.02, U95: 0.04}},
 		Distances: []score.Error{{MM: 0.01, U95: 0.02}, {MM: 0.073, U95: 0.06}},
 	},
@@ -34,7 +34,7 @@ func TestTable(t *testing.T) {
 	for _, want := range []string{
 		"all 3", "2 as expected", "3, not 0", "dark: no grille was found", "0.073",
 		"photos 3, rows 3", "without a flag 1 of 2", "doubtful (3) 1, expected 0", "refused (1) 1, expected 1", "status 0 none",
-		"invented 0, missed 1", "within 0.06 mm 1 of 2", "inside U95 1 of 2 distances and 1 of 1 centres", "worst error/U95 1.22",
+		"invented 0, missed 1", "within 0.06 mm 1 of 2", "inside U95 1 of 2 distances, 1 of 1 centres and 1 of 1 diameters", "worst error/U95 1.22, of a diameter 0.50",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, b.String())

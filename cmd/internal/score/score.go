@@ -12,7 +12,7 @@ type Score struct {
 
 	Centres   []Error // of the found features' places
 	Distances []Error // centre to centre, over all pairs of found features
-	Diameter  float64 // the worst error of a diameter, mm
+	Diameters []Error // of the found features that are round
 	Height    float64 // the worst error of a height that was solved, mm
 	Solved    int     // how many heights were solved
 
@@ -46,10 +46,12 @@ func Worst(list []Error) (worst Error) {
 	return worst
 }
 
-// WorstRatio is the greatest error/U95 of a list.
-func WorstRatio(list []Error) (worst float64) {
-	for _, e := range list {
-		worst = max(worst, e.Ratio())
+// WorstRatio is the greatest error/U95 of the lists.
+func WorstRatio(lists ...[]Error) (worst float64) {
+	for _, list := range lists {
+		for _, e := range list {
+			worst = max(worst, e.Ratio())
+		}
 	}
 	return worst
 }
@@ -90,7 +92,9 @@ func Weigh(t Truth, s *calib.Survey) Score {
 	sc.Invented = len(s.Features) - sc.Found
 	for i, p := range pairs {
 		sc.Centres = append(sc.Centres, Error{p.seen().Dist(p.true.at()), p.feature.U95})
-		sc.Diameter = max(sc.Diameter, p.diameterError())
+		if p.true.Shape == "" {
+			sc.Diameters = append(sc.Diameters, Error{p.diameterError(), p.feature.DiameterU95})
+		}
 		if p.feature.HeightSource == heightSeen {
 			sc.Solved++
 			sc.Height = max(sc.Height, math.Abs(p.feature.Z-p.true.Z))
@@ -115,11 +119,8 @@ func (p pair) seen() calib.Point { return calib.Point{X: p.feature.X, Y: p.featu
 
 // diameterError is how far the diameter is from that of the mouth on the face.
 // A rounded mouth has no edge: any circle between the wall's and where the
-// face begins is right. A shape that is not round has no diameter.
+// face begins is right.
 func (p pair) diameterError() float64 {
-	if p.true.Shape != "" {
-		return 0
-	}
 	least, most := p.true.Diameter, p.true.Diameter+2*p.true.Fillet
 	if p.true.Mouth > 0 {
 		least, most = p.true.Mouth, p.true.Mouth

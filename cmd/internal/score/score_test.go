@@ -21,7 +21,7 @@ func TestWeigh(t *testing.T) {
 	s := &calib.Survey{
 		Features: []calib.Feature{
 			{ID: "H1", Kind: calib.KindHole, X: 30.03, Y: 0, Diameter: 4.1},
-			{ID: "H2", Kind: calib.KindHole, X: 0, Y: 0.04, Diameter: 3.98, U95: 0.05},
+			{ID: "H2", Kind: calib.KindHole, X: 0, Y: 0.04, Diameter: 3.98, U95: 0.05, DiameterU95: 0.1},
 			{ID: "H3", Kind: calib.KindHole, X: 80, Y: 80, Diameter: 4},
 			{ID: "G", Kind: calib.KindGrille, X: 10, Y: 10, Diameter: 44},
 		},
@@ -33,9 +33,9 @@ func TestWeigh(t *testing.T) {
 	}
 	worst := Worst(got.Distances)
 	for name, v := range map[string][2]float64{
-		"centre": {Worst(got.Centres).MM, 0.04}, "diameter": {got.Diameter, 0.1}, "distance": {worst.MM, math.Hypot(30.03, 0.04) - 30}, "U95": {worst.U95, 0.06},
+		"centre": {Worst(got.Centres).MM, 0.04}, "diameter": {Worst(got.Diameters).MM, 0.1}, "distance": {worst.MM, math.Hypot(30.03, 0.04) - 30}, "U95": {worst.U95, 0.06},
 		"ratio of a distance": {WorstRatio(got.Distances), math.Abs(math.Hypot(10, 9.96)-math.Hypot(10, 10)) / 0.05},
-		"ratio of a centre":   {WorstRatio(got.Centres), 0.8},
+		"ratio of a centre":   {WorstRatio(got.Centres), 0.8}, "ratio of a diameter": {WorstRatio(got.Diameters), 0.2},
 	} {
 		if math.Abs(v[0]-v[1]) > 1e-9 {
 			t.Errorf("%s: got %g, want %g", name, v[0], v[1])
@@ -98,10 +98,10 @@ func TestKindsOfEdge(t *testing.T) {
 		"chamfer": {Circle{Diameter: 4.2, Mouth: 4.9}, calib.KindHole, 0.1},
 		"fillet":  {Circle{Diameter: 4.2, Fillet: 0.5}, calib.KindHole, 0},
 		"beyond":  {Circle{Diameter: 4.2, Fillet: 0.3}, calib.KindHole, 0.2},
-		"oval":    {Circle{Diameter: 4.2, Shape: "oval"}, calib.KindHole, 0},
+		"oval":    {Circle{Diameter: 4.2, Shape: "oval"}, calib.KindHole, 0}, // none is weighed
 	} {
 		got := Weigh(Truth{Holes: []Circle{c.circle}}, &calib.Survey{Features: []calib.Feature{measured}})
-		if got.Found != 1 || math.Abs(got.Diameter-c.want) > 1e-9 {
+		if got.Found != 1 || math.Abs(Worst(got.Diameters).MM-c.want) > 1e-9 {
 			t.Errorf("%s: %+v, want %g", name, got, c.want)
 		}
 	}
