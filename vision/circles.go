@@ -223,8 +223,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	fitAnew(p, cam, rims, order, fits)
 	for i, f := range fits {
 		if f.Result != nil {
-			r := &rims[order[i]]
-			r.Circle, r.Cov, r.Fitted = f.circle(), f.cov(), true
+			rims[order[i]].fit(f)
 		}
 	}
 }

@@ -13,7 +13,7 @@ func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	r = r.Moved(cam, cam, z)
 	if r.Fitted {
 		if fit, ok := fitRim(p, cam, r); ok {
-			r.Circle, r.Cov = fit.circle(), fit.cov()
+			r.fit(fit)
 		}
 	}
 	return r
@@ -24,7 +24,7 @@ func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 func (r Rim) Refined(p *Photo, cam calib.Camera) Rim {
 	if !r.Fitted {
 		if fit, ok := fitRim(p, cam, r); ok {
-			r.Circle, r.Cov, r.Fitted = fit.circle(), fit.cov(), true
+			r.fit(fit)
 		}
 	}
 	return r
@@ -45,7 +45,7 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 				r.Cov[i][j] *= grown * grown
 			}
 		}
-		r.Circle, r.Z = fit.Circle, z
+		r.Circle, r.Z, r.spread = fit.Circle, z, grown*r.spread
 	}
 	return r
 }

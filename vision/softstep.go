@@ -26,6 +26,16 @@ func (s softStep) at(u float64) float64 {
 	return (1+s.halo)*step(u*s.blur) - s.halo*wide
 }
 
+// spread is half the way, px, from 16 to 84 % of the step: a normal blur's standard deviation.
+func (s softStep) spread() float64 {
+	const pace = 0.02 // px
+	u := 0.0
+	for u < 20 && s.at(u) < 0.8413 {
+		u += pace
+	}
+	return u
+}
+
 // slopes returns by how much the step at u rises with u, with the logarithm of
 // its blur and with its halo.
 func (s softStep) slopes(u float64) (byU, byBlur, byHalo float64) {

@@ -33,7 +33,7 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 		if o, ok := own[i]; ok {
 			h, reading = o, 0
 		}
-		m.add(tracedOf(r, cam), h, reading)
+		m.add(tracedOf(r, cam, s.spread), h, reading)
 	}
 	s.shapes.addTo(&m, cam, f)
 	if m.Measured, err = calib.Measure(s.solution, m.traced); err != nil {
@@ -43,10 +43,12 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 }
 
 // tracedOf hands a rim to the measuring: its points, or the circle that its
-// profiles gave.
-func tracedOf(r vision.Rim, cam calib.Camera) calib.Traced {
+// profiles gave in a photo that spreads a sharp edge so far, px.
+func tracedOf(r vision.Rim, cam calib.Camera, spread float64) calib.Traced {
 	if r.Fitted {
-		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &r.Cov}
+		cov, lip := r.Cov, r.LipU(cam, spread)
+		cov[2][2] += lip * lip
+		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &cov}
 	}
 	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}
 }

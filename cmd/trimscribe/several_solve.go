@@ -76,7 +76,7 @@ func (s *several) solveBundle() (*calib.Bundle, error) {
 		c := calib.Track{Start: t.circle, Z: t.z, Known: t.given}
 		for p, r := range t.rims {
 			if r != nil {
-				c.Sightings = append(c.Sightings, calib.Sighting{View: p, Traced: tracedOf(*r, cams[p])})
+				c.Sightings = append(c.Sightings, calib.Sighting{View: p, Traced: tracedOf(*r, cams[p], s.shots[p].spread)})
 			}
 		}
 		tracks = append(tracks, c)

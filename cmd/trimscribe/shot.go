@@ -18,6 +18,7 @@ type shot struct {
 	lens     assumedLens
 	squares  []calib.SquareEdges
 	solution *calib.Solution
+	spread   float64      // how far the photo spreads the squares' edges, px
 	rims     []vision.Rim // circles found, the likeliest first
 	shapes   shapes       // what else was found; in a single photo only
 	closer   bool         // it is looked at a second time
@@ -72,6 +73,7 @@ func (s *shot) solvePose(f *photoFlags) (err error) {
 	case err != nil:
 		return fmt.Errorf("shows reference square %d, but not well enough to measure by: %w", s.squares[0].Number, err)
 	}
+	s.spread = vision.EdgeSpread(s.photo, s.solution.Seen())
 	return nil
 }
 

@@ -65,7 +65,7 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		TweeterOffset: f.tweeterOffset.Point,
 	})
 	survey.Notes = append(survey.Notes, s.lens.notes...)
-	survey.Advice = calib.Grade(s.solution, m.chosen(choice), vision.EdgeSpread(p, s.solution.Seen()))
+	survey.Advice = calib.Grade(s.solution, m.chosen(choice), s.spread)
 	f.sayOfRectangle(survey)
 	known, eye := f.told(), s.solution.Camera.Eye()
 	known.Eye = &eye
