@@ -153,7 +153,7 @@ func agreesCmd(ts *testscript.TestScript, neg bool, args []string) {
 	truth, err := score.ReadTruth(ts.MkAbs(args[1]))
 	ts.Check(err)
 	s := score.Weigh(truth, survey)
-	if s.Expected == 0 || s.Missed > 0 || s.Invented > 0 || score.Worst(s.Distances).MM > 0.06 || s.Diameter > 0.15 {
+	if s.Expected == 0 || s.Missed > 0 || s.Invented > 0 || score.Worst(s.Distances).MM > 0.06 || score.Worst(s.Diameters).MM > 0.15 {
 		ts.Fatalf("%+v", s)
 	}
 }
