@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"trimscribe/calib"
+	"trimscribe/calib/lsq"
 )
 
 // A lip is what is between the face and an opening's wall. The opening is then
@@ -115,18 +116,29 @@ const (
 	likeWorth = 1.5
 )
 
-// A lipFit is a rim with a lip, and the guesses to begin from.
+// A lipFit is a rim with a lip, the guesses to begin from, and its fit from them; nil
+// before it was asked for or where there is none.
 type lipFit struct {
 	rimProfile
 	tries []try
+	*lsq.Result
+}
+
+// fit fits the lip from its guesses, if that was not done.
+func (l *lipFit) fit() {
+	if l.Result == nil {
+		if fit, err := fitModel(l.rimProfile, l.shortFits(l.tries, 8), 0); err == nil {
+			l.Result = fit
+		}
+	}
 }
 
 // orLip is the fit, or the likeliest with a lip.
 func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
 	var forms []rimFit
 	for _, with := range lips {
-		fit, err := fitModel(with.rimProfile, with.shortFits(with.tries, 8), 0)
-		if err == nil && !with.strays(fit.X) && with.isLit(fit.X) && with.shows(fit.X) {
+		with.fit()
+		if fit := with.Result; fit != nil && !with.strays(fit.X) && with.isLit(fit.X) && with.shows(fit.X) {
 			forms = append(forms, rimFit{rimProfile: with.rimProfile, Result: fit})
 		}
 	}

@@ -24,12 +24,61 @@ type shift [3]float64
 // fitProfile refines a traced rim, in profiles of the given unit, mm. ok is false
 // when they do not tell more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) (f rimFit, ok bool) {
-	m := newRimProfile(p, cam, rim, unit)
+	var strayed []maybe
+	for band := range mostBands {
+		g, next, seen := fitBand(newRimProfile(p, cam, rim, unit), rim)
+		if !seen && band > 0 {
+			break
+		}
+		if ok {
+			g = f.orIn(g)
+		}
+		f, ok = g, seen
+		strayed = append(strayed, next.strayed...)
+		if next.band == nil {
+			break
+		}
+		rim.Circle = *next.band
+	}
+	for _, m := range strayed {
+		f = f.orMaybe(m.rimFit, m.u)
+	}
+	return f, ok
+}
+
+// orIn is the fit, carried into another's band, or that other, whichever is the likelier there.
+func (f rimFit) orIn(o rimFit) rimFit {
+	here, ok := f.in(o.rimProfile)
+	if !ok {
+		return o
+	}
+	here.other = f.other
+	if over := here.over(o); over > 0 && !here.strays(here.X) {
+		return here.orMaybe(o, mistake(over))
+	}
+	return here.or(o, 0)
+}
+
+// A maybe is a fit that may be the true one, and how uncertain others are by that (mistake).
+type maybe struct {
+	rimFit
+	u float64
+}
+
+// A beyond is what a band tells of what lies out of it: where another is to be looked at, nil
+// when none is, and the lips that seem to be there.
+type beyond struct {
+	band    *calib.Circle
+	strayed []maybe
+}
+
+// fitBand is the fit of a traced rim in the band about it, and what it tells of what is beyond.
+func fitBand(m rimProfile, rim Rim) (f rimFit, next beyond, ok bool) {
 	start := make([]float64, m.params())
 	start[pDepth] = rim.wall
 	bare, err := fitModel(m, start, 0)
 	if err != nil {
-		return rimFit{}, false
+		return rimFit{}, beyond{}, false
 	}
 	f = rimFit{rimProfile: m, Result: bare}
 	sharpest := m.left(bare.X)
@@ -44,9 +93,42 @@ func fitProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) (f rimFit, ok
 	// A lip must be worth more than what a wall explains, though that be too little to be
 	// believed.
 	worth := lipWorth + (f.left(f.X)-sharpest)/float64(len(f.rays))
-	f = f.orLip(worth, f.lipTries(chamfer), f.lipTries(fillet))
-	return f, !f.strays(f.X)
+	lips := []lipFit{f.lipTries(chamfer), f.lipTries(fillet)}
+	for i := range lips {
+		lips[i].fit()
+	}
+	next = f.beyond(worth, lips)
+	f = f.orLip(worth, lips...)
+	if c := f.circle(); next.band == nil && f.moved(f.X) > 0.5*farthest*m.px {
+		next.band = &c
+	}
+	return f, next, !f.strays(f.X)
 }
+
+// mostBands is how many bands are looked at, at most.
+const mostBands = 4
+
+// beyond tells of lips out of the band about the trace, which may have followed a plainer edge
+// far within: the band between the likeliest of them and the fit is to be looked at.
+func (f rimFit) beyond(worth float64, lips []lipFit) (b beyond) {
+	least := -strayWorth
+	for _, l := range lips {
+		if l.Result == nil || !l.strays(l.X) || math.Exp(l.X[pBlur]) > mostBlur {
+			continue // out there, how it is lit and what shows is for another band to tell
+		}
+		o := rimFit{rimProfile: l.rimProfile, Result: l.Result}
+		if over := f.over(o); over < least {
+			at, to := f.circle(), o.circle()
+			least, b.band = over, &calib.Circle{Centre: at.Centre.Add(to.Centre).Mul(0.5), R: (at.R + to.R) / 2}
+			b.strayed = []maybe{{o, mistake(over + worth)}}
+		}
+	}
+	return b
+}
+
+// strayWorth is by how much, for each ray, a lip out of the band must be the likelier for
+// another band to be looked at.
+const strayWorth = 4.0
 
 // or is the fit, or one of another form if that is worth so much more for each
 // ray. The one that is not taken may be the true one: by how much the two differ is
@@ -111,8 +193,12 @@ func (f rimFit) cov() (cov [3][3]float64) {
 
 // strays tells whether a fit has gone to another edge, or is no fit.
 func (m rimProfile) strays(x []float64) bool {
-	moved := math.Hypot(x[pX], x[pY]) + math.Abs(x[pR])
-	return moved > farthest*m.px || math.Exp(x[pBlur]) > mostBlur
+	return m.moved(x) > farthest*m.px || math.Exp(x[pBlur]) > mostBlur
+}
+
+// moved is how far a fit lies from the circle that its band is about, mm.
+func (m rimProfile) moved(x []float64) float64 {
+	return math.Hypot(x[pX], x[pY]) + math.Abs(x[pR])
 }
 
 // shows tells whether the mouth's edge, or its lip's, is plain on enough rays. On
