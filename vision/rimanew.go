@@ -66,7 +66,7 @@ func (f rimFit) anew(p *Photo, cam calib.Camera, rim Rim, r float64) rimFit {
 		rim.Circle = calib.Circle{Centre: f.circle().Centre.Add(off.Mul(f.px)), R: r}
 		for _, o := range readings(newRimProfile(p, cam, rim, f.px), f) {
 			// What lies apart is weighed where both are seen: in a band about the middle between them.
-			rim.Circle = calib.Circle{Centre: f.circle().Centre.Add(o.circle().Centre).Mul(0.5), R: (f.circle().R + o.circle().R) / 2}
+			rim.Circle = midway(f.circle(), o.circle())
 			between := newRimProfile(p, cam, rim, f.px)
 			a, okA := f.in(between)
 			b, okB := o.in(between)

@@ -24,29 +24,22 @@ type shift [3]float64
 // fitProfile refines a traced rim, in profiles of the given unit, mm. ok is false
 // when they do not tell more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) (f rimFit, ok bool) {
-	var strayed []maybe
-	for band := range mostBands {
-		g, next, seen := fitBand(newRimProfile(p, cam, rim, unit), rim)
-		if !seen && band > 0 {
+	f, next, ok := fitBand(newRimProfile(p, cam, rim, unit), rim)
+	for bands := 1; next != nil && bands < mostBands; bands++ {
+		rim.Circle = *next
+		g, after, seen := fitBand(newRimProfile(p, cam, rim, unit), rim)
+		if !seen {
 			break
 		}
 		if ok {
 			g = f.orIn(g)
 		}
-		f, ok = g, seen
-		strayed = append(strayed, next.strayed...)
-		if next.band == nil {
-			break
-		}
-		rim.Circle = *next.band
-	}
-	for _, m := range strayed {
-		f = f.orMaybe(m.rimFit, m.u)
+		f, next, ok = g, after, true
 	}
 	return f, ok
 }
 
-// orIn is the fit, carried into another's band, or that other, whichever is the likelier there.
+// orIn is the fit as it is in another's band, or that other, whichever is the likelier there.
 func (f rimFit) orIn(o rimFit) rimFit {
 	here, ok := f.in(o.rimProfile)
 	if !ok {
@@ -59,26 +52,14 @@ func (f rimFit) orIn(o rimFit) rimFit {
 	return here.or(o, 0)
 }
 
-// A maybe is a fit that may be the true one, and how uncertain others are by that (mistake).
-type maybe struct {
-	rimFit
-	u float64
-}
-
-// A beyond is what a band tells of what lies out of it: where another is to be looked at, nil
-// when none is, and the lips that seem to be there.
-type beyond struct {
-	band    *calib.Circle
-	strayed []maybe
-}
-
-// fitBand is the fit of a traced rim in the band about it, and what it tells of what is beyond.
-func fitBand(m rimProfile, rim Rim) (f rimFit, next beyond, ok bool) {
+// fitBand is the fit of a traced rim in the band about it, and what another band that is to be
+// looked at is about, as the mouth seems to lie there; nil when there is none.
+func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	start := make([]float64, m.params())
 	start[pDepth] = rim.wall
 	bare, err := fitModel(m, start, 0)
 	if err != nil {
-		return rimFit{}, beyond{}, false
+		return rimFit{}, nil, false
 	}
 	f = rimFit{rimProfile: m, Result: bare}
 	sharpest := m.left(bare.X)
@@ -97,10 +78,10 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next beyond, ok bool) {
 	for i := range lips {
 		lips[i].fit()
 	}
-	next = f.beyond(worth, lips)
+	next = f.towards(lips)
 	f = f.orLip(worth, lips...)
-	if c := f.circle(); next.band == nil && f.moved(f.X) > 0.5*farthest*m.px {
-		next.band = &c
+	if c := f.circle(); next == nil && f.moved(f.X) > 0.5*farthest*m.px {
+		next = &c
 	}
 	return f, next, !f.strays(f.X)
 }
@@ -108,27 +89,40 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next beyond, ok bool) {
 // mostBands is how many bands are looked at, at most.
 const mostBands = 4
 
-// beyond tells of lips out of the band about the trace, which may have followed a plainer edge
-// far within: the band between the likeliest of them and the fit is to be looked at.
-func (f rimFit) beyond(worth float64, lips []lipFit) (b beyond) {
+// towards is halfway to the likeliest lip out of the band about the trace, which may have followed a
+// plainer edge far within; nil when no lip there is worth another look.
+func (f rimFit) towards(lips []lipFit) (next *calib.Circle) {
 	least := -strayWorth
 	for _, l := range lips {
-		if l.Result == nil || !l.strays(l.X) || math.Exp(l.X[pBlur]) > mostBlur {
-			continue // out there, how it is lit and what shows is for another band to tell
+		if l.Result == nil || !l.strays(l.X) {
+			continue
 		}
 		o := rimFit{rimProfile: l.rimProfile, Result: l.Result}
-		if over := f.over(o); over < least {
-			at, to := f.circle(), o.circle()
-			least, b.band = over, &calib.Circle{Centre: at.Centre.Add(to.Centre).Mul(0.5), R: (at.R + to.R) / 2}
-			b.strayed = []maybe{{o, mistake(over + worth)}}
+		if over := f.over(o); over < least && o.mayBeLip() {
+			c := midway(f.circle(), o.circle())
+			least, next = over, &c
 		}
 	}
-	return b
+	return next
+}
+
+// mayBeLip tells whether a fit with a lip is not blurred away. How it is lit out there is
+// for another band to tell, but what is plainly lighter than the face is an insert's ring.
+func (f rimFit) mayBeLip() bool {
+	return math.Exp(f.X[pBlur]) < mostBlur && f.X[pLit] < strayLit
+}
+
+// midway is the circle between two.
+func midway(a, b calib.Circle) calib.Circle {
+	return calib.Circle{Centre: a.Centre.Add(b.Centre).Mul(0.5), R: (a.R + b.R) / 2}
 }
 
 // strayWorth is by how much, for each ray, a lip out of the band must be the likelier for
 // another band to be looked at.
 const strayWorth = 4.0
+
+// strayLit is how light such a lip may seem to be, as a share of the face's light.
+const strayLit = 1.2
 
 // or is the fit, or one of another form if that is worth so much more for each
 // ray. The one that is not taken may be the true one: by how much the two differ is
