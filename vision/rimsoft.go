@@ -17,6 +17,20 @@ import (
 // that was not made out, 1.15 to 1.9 times, and twice w/2 was 0.7 to 2.6 times what the
 // diameter was too narrow by.
 
+// EdgeU is the standard uncertainty of the radius, mm, for the sake of what no fit tells of the
+// edge, in a photo that spreads a sharp one so far (EdgeSpread, px; 0 when that is not known): a
+// lip, and the camera's tone curve.
+func (r Rim) EdgeU(cam calib.Camera, spread float64) float64 {
+	return math.Hypot(r.LipU(cam, spread), toneShift*r.spread)
+}
+
+// toneShift is by how many standard deviations of the blur an edge may seem to lie aside, as a
+// standard uncertainty: light is told by the sRGB curve, but a camera's own tone curve bends it.
+// Taken for a power of 0.7 to 1.4, the middle of the step is then at the 0.37 to 0.61 of its
+// light that lies 0.3 deviations (of the normal distribution) either way: by 3^(1/2), as if
+// evenly likely (the GUM, 4.3.7). The powers are an estimate of ours.
+const toneShift = 0.17
+
 // LipU is the standard uncertainty of the radius for the sake of a lip that was not made out,
 // mm, in a photo that spreads a sharp edge so far (EdgeSpread, px; 0 when that is not known).
 func (r Rim) LipU(cam calib.Camera, spread float64) float64 {

@@ -46,8 +46,8 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 // profiles gave in a photo that spreads a sharp edge so far, px.
 func tracedOf(r vision.Rim, cam calib.Camera, spread float64) calib.Traced {
 	if r.Fitted {
-		cov, lip := r.Cov, r.LipU(cam, spread)
-		cov[2][2] += lip * lip
+		cov, edge := r.Cov, r.EdgeU(cam, spread)
+		cov[2][2] += edge * edge
 		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &cov}
 	}
 	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}
