@@ -78,7 +78,9 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	for i := range lips {
 		lips[i].fit()
 	}
-	next = f.towards(lips)
+	if rim.Boss == 0 { // whose edge is out there else
+		next = f.towards(lips)
+	}
 	f = f.orLip(worth, lips...)
 	if c := f.circle(); next == nil && f.moved(f.X) > 0.5*farthest*m.px {
 		next = &c
@@ -109,7 +111,7 @@ func (f rimFit) towards(lips []lipFit) (next *calib.Circle) {
 // mayBeLip tells whether a fit with a lip is not blurred away. How it is lit out there is
 // for another band to tell, but what is plainly lighter than the face is an insert's ring.
 func (f rimFit) mayBeLip() bool {
-	return math.Exp(f.X[pBlur]) < mostBlur && f.X[pLit] < strayLit
+	return math.Exp(f.X[pBlur]) < mostBlur && f.X[pLit] < strayLit*meanLit[f.lip]
 }
 
 // midway is the circle between two.
@@ -121,8 +123,8 @@ func midway(a, b calib.Circle) calib.Circle {
 // another band to be looked at.
 const strayWorth = 4.0
 
-// strayLit is how light such a lip may seem to be, as a share of the face's light.
-const strayLit = 1.2
+// strayLit is how light such a lip may seem to be, as a share of what a lip can be.
+const strayLit = 1.25
 
 // or is the fit, or one of another form if that is worth so much more for each
 // ray. The one that is not taken may be the true one: by how much the two differ is
