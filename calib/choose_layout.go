@@ -219,6 +219,7 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	if grille < 0 {
 		return odds
 	}
+	odds += groundOdds(cands, set, grille)
 	reach, angle := make([]float64, len(set)), make([]float64, len(set))
 	for k, i := range set {
 		d := cands[i].Centre.Sub(cands[grille].Centre)
@@ -310,6 +311,29 @@ func insideOdds(cands []Candidate, set []int) float64 {
 	}
 	return odds
 }
+
+// lightOnDark is what it speaks against a set of holes that they are light inside where the
+// grille's opening is not. It is set by hand: a hole's floor may lie in the light.
+const lightOnDark = 1.5
+
+// groundOdds is the log odds of what the holes show against what the grille's opening does. What
+// the panel lies on shows through all that goes through it: so where the grille is plainly darker
+// than the face, what is plainly lighter is mostly a screw's head and no hole. The other way
+// round says nothing, for many holes end in a boss.
+func groundOdds(cands []Candidate, set []int, grille int) float64 {
+	if cands[grille].Inside < 0 {
+		return 0
+	}
+	for _, i := range set {
+		if cands[i].Inside > -plainInside {
+			return 0
+		}
+	}
+	return -lightOnDark
+}
+
+// plainInside is a contrast with the face that makes an inside plainly lighter or darker.
+const plainInside = 0.2
 
 // asFaceOdds is the log odds of the holes' insides being as light as the face. What lies behind
 // one lies behind all: so the set is charged for it once, and not hole by hole.
