@@ -72,3 +72,24 @@ func TestPeaksOfAVote(t *testing.T) {
 		t.Errorf("the consensus %v of %.2f is not the first peak", c, share)
 	}
 }
+
+// Where the floor is plainer than the face, a trace follows a chamfer's inner edge, which may lie
+// farther within than the band about the trace reaches: the mouth is then looked for in another.
+func TestAMouthOutOfTheBandIsFound(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	const r, width = 9.0, 0.9
+	mouth := calib.Point{X: 1.02, Y: 2.03}
+	p := pictured(cam, lipped(cam, calib.Circle{Centre: mouth, R: r}, width, func(in float64) float64 { return in }, func(out calib.Point, in float64) float64 {
+		return 0.2 - 0.15*out.X
+	}))
+	rim := Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.1}), R: r - width}}
+	got, ok := fitRim(p, cam, rim)
+	if !ok {
+		t.Fatal("no fit")
+	}
+	fit := got.circle()
+	if d := fit.Centre.Dist(mouth); d > 0.05 || math.Abs(fit.R-r) > 0.05 {
+		t.Errorf("centre %.3f mm off, radius %+.3f", d, fit.R-r)
+	}
+}
