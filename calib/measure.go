@@ -27,15 +27,6 @@ type Traced struct {
 	TraceU float64
 }
 
-// SizeU is the standard uncertainty of the radius that the edge alone leaves, mm, but for what its
-// points tell where they are measurements themselves.
-func (t Traced) SizeU() float64 {
-	if t.Fitted != nil {
-		return math.Sqrt(t.Fitted[2][2])
-	}
-	return t.TraceU
-}
-
 // Measured is a set of circles in the panel's frame with their joint
 // covariance, kept apart by the inputs that it comes from.
 type Measured struct {

@@ -30,6 +30,16 @@ func (r Rim) Refined(p *Photo, cam calib.Camera) Rim {
 	return r
 }
 
+// SizeU is the standard uncertainty of the radius against those of other rims of the photo, mm:
+// what its fit's own noise makes it, or so much of a trace. What other form the edge may have is
+// not in it, for that is alike for all holes of a kind.
+func (r Rim) SizeU(traced float64) float64 {
+	if r.Fitted {
+		return r.sizeU
+	}
+	return traced
+}
+
 // Moved is the same rim in the photo, told by another camera and in another
 // plane.
 func (r Rim) Moved(before, now calib.Camera, z float64) Rim {

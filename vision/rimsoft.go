@@ -45,5 +45,6 @@ func (r Rim) LipU(cam calib.Camera, spread float64) float64 {
 // fit makes the rim what its profiles have it to be.
 func (r *Rim) fit(f rimFit) {
 	r.Circle, r.Cov, r.Fitted = f.circle(), f.cov(), true
+	r.sizeU = math.Sqrt(covOf(f.Result, [3]int{pX, pY, pR})[2][2])
 	r.spread = newSoftStep(math.Exp(f.X[pBlur]), f.X[pHalo]).spread() * f.px
 }

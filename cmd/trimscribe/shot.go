@@ -170,7 +170,7 @@ func candidatesOf(rims []vision.Rim, m measuredRims) []calib.Candidate {
 	for i, r := range rims {
 		out[i] = calib.Candidate{
 			Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), AsFace: r.AsFace(),
-			Inside: r.Core, Boss: r.Boss > 0, RU: m.traced[i].SizeU(), Why: r.Words(),
+			Inside: r.Core, Boss: r.Boss > 0, RU: r.SizeU(m.traced[i].TraceU), Why: r.Words(),
 		}
 	}
 	return out
