@@ -26,7 +26,7 @@ func TestAWideRoundingIsSeenFromAfar(t *testing.T) {
 	rim := Rim{Circle: calib.Circle{Centre: mouth.Add(calib.Point{X: 0.15, Y: -0.1}), R: r - 0.5*width}}
 	off := func(f rimFit) float64 { return f.circle().Centre.Dist(mouth) }
 	got, ok := fitRim(p, cam, rim)
-	near, okNear := fitProfile(p, cam, rim, 1/cam.PxPerMM(mouth, 0))
+	near, _, okNear := fitBand(newRimProfile(p, cam, rim, 1/cam.PxPerMM(mouth, 0)), rim)
 	if !ok || !okNear {
 		t.Fatal("no fit")
 	}
