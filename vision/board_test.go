@@ -77,7 +77,7 @@ func tiltedViews(l calib.Lens, b calib.Board, n int, tilt, noise float64, rnd *r
 	return out
 }
 
-// sweep draws more: go test ./vision -run 'Honest|Circles|Outlines|Mouth|Disc|KinsSize|Rounded' -sweep.
+// sweep draws more: go test ./vision -run 'Honest|Circles|Outlines|Mouth|Disc|KinsSize|Rounded|Wide' -sweep.
 var sweep = flag.Bool("sweep", false, "draw made views by the dozen")
 
 // Made views with noise: the lens that made them lies within U95 about 95

@@ -12,6 +12,9 @@ import (
 // from near a part of it is seen, from afar all of it. The reference is Lambert's law on a
 // quarter of a torus, as for a narrow one. (One of 0.9 mm is 0.13 mm off either way.)
 func TestAWideRoundingIsSeenFromAfar(t *testing.T) {
+	if !*sweep {
+		t.Skip("run with -sweep")
+	}
 	t.Parallel()
 	cam := leaning()
 	cam.Fx, cam.Fy = 5200, 5200 // 13 px/mm

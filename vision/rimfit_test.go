@@ -78,7 +78,7 @@ func TestPeaksOfAVote(t *testing.T) {
 func TestAMouthOutOfTheBandIsFound(t *testing.T) {
 	t.Parallel()
 	cam := leaning()
-	const r, width = 9.0, 0.9
+	const r, width = 5.0, 0.9
 	mouth := calib.Point{X: 1.02, Y: 2.03}
 	p := pictured(cam, lipped(cam, calib.Circle{Centre: mouth, R: r}, width, func(in float64) float64 { return in }, func(out calib.Point, in float64) float64 {
 		return 0.2 - 0.15*out.X
