@@ -15,7 +15,7 @@ type Candidate struct {
 	AsFace  float64 // what of Quality is for its inside's being as light as the face, 0 or less
 	Inside  float64 // contrast of its middle with the face: 1 as black as can be, 0 as the face, -1 all light
 	Boss    bool    // a boss's edge stands round it
-	RU      float64 // standard uncertainty of its radius by its edge, mm
+	RU      float64 // standard uncertainty of its radius against the others', mm: its edge's noise alone
 	Why     string  // its edge in words, for the survey
 
 	Shift HeightShift // how it follows its height; zero where that was solved

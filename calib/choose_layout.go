@@ -317,7 +317,7 @@ func insideOdds(cands []Candidate, set []int) float64 {
 const lightOnDark = 1.5
 
 // groundOdds is the log odds of what the holes show against what the grille's opening does. What
-// the panel lies on shows through all that goes through it: so where the grille is plainly darker
+// the panel lies on shows through all that goes through it: so where the grille is no lighter
 // than the face, what is plainly lighter is mostly a screw's head and no hole. The other way
 // round says nothing, for many holes end in a boss.
 func groundOdds(cands []Candidate, set []int, grille int) float64 {
@@ -332,7 +332,7 @@ func groundOdds(cands []Candidate, set []int, grille int) float64 {
 	return -lightOnDark
 }
 
-// plainInside is a contrast with the face that makes an inside plainly lighter or darker.
+// plainInside is a contrast with the face that makes an inside plainly lighter than it.
 const plainInside = 0.2
 
 // asFaceOdds is the log odds of the holes' insides being as light as the face. What lies behind

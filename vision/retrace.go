@@ -33,11 +33,11 @@ func (r Rim) Refined(p *Photo, cam calib.Camera) Rim {
 // SizeU is the standard uncertainty of the radius against those of other rims of the photo, mm:
 // what its fit's own noise makes it, or so much of a trace. What other form the edge may have is
 // not in it, for that is alike for all holes of a kind.
-func (r Rim) SizeU(traced float64) float64 {
+func (r Rim) SizeU(cam calib.Camera) float64 {
 	if r.Fitted {
 		return r.sizeU
 	}
-	return traced
+	return r.TraceU(cam)
 }
 
 // Moved is the same rim in the photo, told by another camera and in another
@@ -55,7 +55,7 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 				r.Cov[i][j] *= grown * grown
 			}
 		}
-		r.Circle, r.Z, r.spread = fit.Circle, z, grown*r.spread
+		r.Circle, r.Z, r.spread, r.sizeU = fit.Circle, z, grown*r.spread, grown*r.sizeU
 	}
 	return r
 }

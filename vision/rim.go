@@ -14,8 +14,8 @@ type Rim struct {
 	Fitted       bool          // the circle is by its profiles, not by the points
 	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is
 	spread       float64       // standard deviation of what blurs the edge, mm, when it is; 0 if not known
-	Appearance                 // of the circle's edge
 	sizeU        float64       // standard uncertainty of the radius for its fit alone, mm
+	Appearance                 // of the circle's edge
 	Collar       bool          // it stands round another circle about as plain
 	wall         float64       // how deep the wall is that hides part of it, mm; 0 if none is known to
 	Within       bool          // it lies in a mouth

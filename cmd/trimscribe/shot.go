@@ -158,19 +158,19 @@ func (s *shot) findings() calib.PhotoFindings {
 
 // candidates is all that was found, in the terms of the choice.
 func (s *shot) candidates(f *photoFlags, m measuredRims) []calib.Candidate {
-	out := append(candidatesOf(s.rims, m), s.shapes.candidates(f, m.Measured, len(s.rims))...)
+	out := append(candidatesOf(s.rims, s.solution.Camera, m), s.shapes.candidates(f, m.Measured, len(s.rims))...)
 	for i := range out {
 		out[i].Shift = s.solution.Camera.Shift(out[i].Circle, m.heights[i].MM)
 	}
 	return out
 }
 
-func candidatesOf(rims []vision.Rim, m measuredRims) []calib.Candidate {
+func candidatesOf(rims []vision.Rim, cam calib.Camera, m measuredRims) []calib.Candidate {
 	out := make([]calib.Candidate, len(rims))
 	for i, r := range rims {
 		out[i] = calib.Candidate{
 			Circle: m.Circles[i].Circle, Kind: kindOf(r.Circle), Quality: r.Odds(), AsFace: r.AsFace(),
-			Inside: r.Core, Boss: r.Boss > 0, RU: r.SizeU(m.traced[i].TraceU), Why: r.Words(),
+			Inside: r.Core, Boss: r.Boss > 0, RU: r.SizeU(cam), Why: r.Words(),
 		}
 	}
 	return out
