@@ -13,9 +13,9 @@ import (
 // so for other reasons, a shadow or focus, so that is as likely true as not.
 //
 // Of 144 sharp rims that were rendered, in focus, out of it and shaken, the edge's spread was
-// 1.03 times that of the square's frame in the median, 1.10 in the 95th of a
-// hundred and 1.20 at most; of 14 with a chamfer that was not made out, 1.15 to 1.9 times, and w was 0.65 to 2.6
-// times what the diameter was too narrow by. Of one more, before a floor in the sun, it was 1.01.
+// 1.03 times that of the square's frame in the median, 1.10 in the 95th of a hundred and 1.20 at
+// most; of 14 with a chamfer that was not made out, 1.15 to 1.9 times, and w was 0.65 to 2.6 times
+// what the diameter was too narrow by. Of one more, before a floor in the sun, it was 1.01.
 
 // EdgeU is the standard uncertainty of the radius, mm, for the sake of what no fit tells of the
 // edge, in a photo that spreads a sharp one so far (EdgeSpread, px; 0 when that is not known): a
