@@ -220,8 +220,9 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 		return odds
 	}
 	odds += groundOdds(cands, set, grille)
-	reach, angle := make([]float64, len(set)), make([]float64, len(set))
+	reach, angle, at := make([]float64, len(set)), make([]float64, len(set)), make([]Point, len(set))
 	for k, i := range set {
+		at[k] = cands[i].Centre
 		d := cands[i].Centre.Sub(cands[grille].Centre)
 		reach[k] = math.Log(d.Norm())
 		angle[k] = math.Atan2(d.Y, d.X)
@@ -230,7 +231,11 @@ func layoutOdds(cands []Candidate, set []int, grille int) float64 {
 	stray := strayReach(reach)
 	alike := math.Exp(likeness(reach, reachSpread, stray))
 	loose := math.Exp(likeness(reach, looseSpread, stray))
-	return odds + math.Log((1-inLoose)*alike+inLoose*loose) + math.Log((1-anyhow)*even+anyhow) + gapOdds(cands, set, grille)
+	roughly := ((1-inLoose)*alike + inLoose*loose) * ((1-anyhow)*even + anyhow)
+	if ofOneSize(cands, set) {
+		roughly = (1-inEven)*roughly + inEven*math.Exp(evenOdds(at, cands[grille].Centre))
+	}
+	return odds + math.Log(roughly) + gapOdds(cands, set, grille)
 }
 
 // gapSpread is how far from the grille's edge the nearest hole of a set lies, edge to edge, mm: two

@@ -210,6 +210,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 		}
 	})
 	kinFromNear(fits)
+	agreedLip(fits)
 	oneLip(fits)
 	alone := slices.Clone(fits)
 	Parallel(len(order), func(i int) {
@@ -219,6 +220,7 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 			}
 		}
 	})
+	noLoneLip(fits)
 	oneSize(fits)
 	fitAnew(p, cam, rims, order, fits)
 	for i, f := range fits {

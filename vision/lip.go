@@ -146,10 +146,12 @@ func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
 		return f
 	}
 	best := slices.MinFunc(forms, func(a, b rimFit) int { return cmp.Compare(a.left(a.X), b.left(b.X)) })
-	if f = f.or(best, worth); f.lip != sharp {
-		f.forms = forms
+	with := f.or(best, worth)
+	with.forms, with.bare = forms, f.bare
+	if with.lip != sharp && f.lip == sharp {
+		with.bare = &f
 	}
-	return f
+	return with
 }
 
 // oneLip gives all holes that have a lip the one that suits them best together:
@@ -159,7 +161,7 @@ func oneLip(fits []rimFit) {
 	worse := 0.0 // a fillet than a chamfer, in all
 	var of []int
 	for i, f := range fits {
-		if 2*f.start.R > MaxHole || len(f.forms) == 0 {
+		if !f.isHole() || f.lip == sharp || len(f.forms) == 0 {
 			continue
 		}
 		of = append(of, i)
@@ -176,11 +178,31 @@ func oneLip(fits []rimFit) {
 	for _, i := range of {
 		for _, o := range fits[i].forms {
 			if o.lip == better {
-				o.plain, o.other = fits[i].plain, fits[i].other
+				o.plain, o.other, o.bare, o.forms = fits[i].plain, fits[i].other, fits[i].bare, fits[i].forms
 				fits[i] = o
 			}
 		}
 	}
+}
+
+// noLoneLip takes a lip back that no other hole has, where two others are as wide as what is
+// inside it, or as the fit without it: what goes round one hole alone is a shadow on the face, or
+// a stain. Either may be true still.
+func noLoneLip(fits []rimFit) {
+	found := slices.Clone(fits)
+	Parallel(len(fits), func(i int) {
+		f := found[i]
+		if !f.isHole() || f.bare == nil || asWide(found, f.circle().R, i) > 0 {
+			return
+		}
+		if asWide(found, f.bare.circle().R, i) > 1 {
+			fits[i] = f.bare.orMaybe(f, mistake(0))
+		} else if r := f.circle().R - f.X[pNarrow]; asWide(found, r, i) > 1 {
+			if o := f.bare.heldAt(r); o.Result != nil {
+				fits[i] = o.orMaybe(f, mistake(0))
+			}
+		}
+	})
 }
 
 // lipTries are guesses of a lip, from a fit without one: that may have found

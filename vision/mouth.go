@@ -72,24 +72,40 @@ func darkBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 const darkWall = 0.15
 
 // sinksBetween tells whether what lies between two circles is a slope or a floor
-// below the face: darker than that, if not where a lamp falls on a slope. A boss is
-// not, which has the face's light; an insert mostly not, which is lighter.
+// below the face: darker than that, if not where a lamp falls on a slope, from the one to
+// the other. A boss is not, which has the face's light, though its shadow lie within the
+// outer; an insert mostly not, which is lighter.
 func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
-	jumps := between(p, cam, r, inner, 3, 0)
-	return median(jumps) > 0.15 && quantile(jumps, 0.25) > -0.1
+	for _, share := range []float64{0.5, 0.7} {
+		jumps := ringContrast(p, cam, r, inner, 3, 0, share)
+		if median(jumps) < sunk || quantile(jumps, 0.25) < -0.1 {
+			return false
+		}
+	}
+	return true
 }
+
+// sunk is the least contrast of the face with a countersink's slope or a counterbore's floor.
+const sunk = 0.15
 
 // between is the contrast, all round, of what is outside a circle, just so or so many mm
 // on, with what lies between it and one inside it; zeros when that is narrower than so
 // many pixels.
 func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []float64 {
+	return ringContrast(p, cam, r, inner, least, on, 0.5)
+}
+
+// ringContrast is the same with what lies such a share of the way from the outer to the inner.
+func ringContrast(p *Photo, cam calib.Camera, r, inner Rim, least, on, share float64) []float64 {
 	out := make([]float64, compared)
 	px := 1 / cam.PxPerMM(r.Centre, r.Z)
 	if r.R-inner.R < least*px {
 		return out
 	}
 	see := func(q calib.Point) float64 { return p.At(cam.Project(calib.Vec3{X: q.X, Y: q.Y, Z: r.Z})) }
-	amid := stationsOn(calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2}, compared)
+	amid := stationsOn(calib.Circle{
+		Centre: r.Centre.Mul(1 - share).Add(inner.Centre.Mul(share)), R: r.R + share*(inner.R-r.R),
+	}, compared)
 	for k, s := range stationsOn(calib.Circle{Centre: r.Centre, R: r.R + 3*px + on}, compared) {
 		out[k] = ratio(see(s.At), see(amid[k].At))
 	}

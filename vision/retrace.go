@@ -55,7 +55,8 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 				r.Cov[i][j] *= grown * grown
 			}
 		}
-		r.Circle, r.Z, r.spread, r.sizeU = fit.Circle, z, grown*r.spread, grown*r.sizeU
+		r.Circle, r.Z = fit.Circle, z
+		r.spread, r.lip, r.sizeU = grown*r.spread, grown*r.lip, grown*r.sizeU
 	}
 	return r
 }

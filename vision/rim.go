@@ -14,6 +14,7 @@ type Rim struct {
 	Fitted       bool          // the circle is by its profiles, not by the points
 	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is
 	spread       float64       // standard deviation of what blurs the edge, mm, when it is; 0 if not known
+	lip          float64       // width of its lip as the fit has it, mm, when it is; 0 for none
 	sizeU        float64       // standard uncertainty of the radius for its fit alone, mm
 	Appearance                 // of the circle's edge
 	Collar       bool          // it stands round another circle about as plain

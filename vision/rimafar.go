@@ -60,19 +60,21 @@ func fitRim(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 // kinFromNear takes holes back to their fits from near where more of the others have that
 // size: what goes round one hole alone, an insert's edge or a boss's, is no rounding of it.
 func kinFromNear(fits []rimFit) {
-	asWide := func(f rimFit, i int) (n int) {
-		for k, o := range fits {
-			if k != i && o.isHole() && math.Abs(o.circle().R-f.circle().R) < f.otherSize() {
-				n++
-			}
-		}
-		return n
-	}
 	for i, f := range fits {
-		if f.isHole() && f.near != nil && asWide(*f.near, i) > asWide(f, i) {
+		if f.isHole() && f.near != nil && asWide(fits, f.near.circle().R, i) > asWide(fits, f.circle().R, i) {
 			fits[i] = *f.near
 		}
 	}
+}
+
+// asWide is how many holes but the one at the index have such a radius.
+func asWide(fits []rimFit, r float64, but int) (n int) {
+	for k, o := range fits {
+		if k != but && o.isHole() && math.Abs(o.circle().R-r) < o.otherSize() {
+			n++
+		}
+	}
+	return n
 }
 
 // rescaled is a fit's parameters for another unit of the profiles: the blur is in units.

@@ -12,9 +12,10 @@ import (
 type rimFit struct {
 	rimProfile
 	*lsq.Result
-	forms []rimFit // with either lip, if it has one
+	forms []rimFit // with either lip, as far as there may be one
 	plain float64  // by how much its lip is worth more than it must be; 0 for none
 	other []shift  // standard deviations for its form's sake, each along a line
+	bare  *rimFit  // the fit without a lip, if it has one
 	near  *rimFit  // the fit from near that one from afar stands for; nil if it is from near itself
 }
 

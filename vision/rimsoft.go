@@ -8,20 +8,53 @@ import (
 
 // A mouth whose edge is broken or rounded, with a lip that no fit made out, shows as one edge
 // softer than the photo makes a sharp one. Seen from above such a lip is a ramp of light: of
-// width w it has the variance w^2/12 (a uniform distribution's), which adds to the blur's own;
-// and the fit lies in the middle of it, half a width inside the mouth. What is softer may be
-// so for other reasons, a shadow or focus, so that is as likely true as not.
+// width w it has the variance w^2/12 (a uniform distribution's), which adds to the blur's own.
+// What is softer may be so for other reasons, a shadow or focus, so that is as likely true as
+// not. Where the lip has the face's light, it shows not even so; but what broke the holes'
+// edges broke the grille's as likely as not.
 //
 // Of 144 sharp rims that were rendered, in focus, out of it and shaken, the edge's spread was
 // 1.03 times that of the square's frame in the median, 1.10 in the 95th of a hundred and 1.20 at
 // most; of 14 with a chamfer that was not made out, 1.15 to 1.9 times, and w was 0.65 to 2.6 times
 // what the diameter was too narrow by. Of one more, before a floor in the sun, it was 1.01.
 
-// EdgeU is the standard uncertainty of the radius, mm, for the sake of what no fit tells of the
-// edge, in a photo that spreads a sharp one so far (EdgeSpread, px; 0 when that is not known): a
-// lip, and the camera's tone curve.
-func (r Rim) EdgeU(cam calib.Camera, spread float64) float64 {
-	return math.Hypot(r.LipU(cam, spread), toneShift*r.spread)
+// Edges is what a photo tells of how rims' edges are made, by which is told how uncertain it is
+// where a rim's edge lies.
+type Edges struct {
+	cam    calib.Camera
+	spread float64 // how far the photo spreads a sharp edge, px; 0 when that is not known
+	lip    float64 // width of the holes' lips in the middle of them, mm
+}
+
+// EdgesOf is that of a photo which spreads a sharp edge so far (EdgeSpread, px; 0 when that is
+// not known) and shows these rims.
+func EdgesOf(cam calib.Camera, spread float64, rims []Rim) Edges {
+	e := Edges{cam: cam, spread: spread}
+	var lips []float64
+	for _, r := range rims {
+		if r.Fitted && r.isHole() {
+			lips = append(lips, math.Max(r.lip, e.softWidth(r)))
+		}
+	}
+	if spread > 0 && len(lips) > 0 {
+		e.lip = median(lips)
+	}
+	return e
+}
+
+// U is the standard uncertainties of a fitted rim's place, each way, and radius, mm, for the sake
+// of what no fit tells of the edge: a lip that was not made out, and the camera's tone curve.
+//
+// With such a lip of width w the mouth is 0 to w farther out than what was fitted, all evenly
+// likely: w^2/3 in the mean square. It is nearer the one edge on this side and the other on
+// that, as the light falls, by 0 to w/2: a half of a third of the greatest's square each way.
+// Either is as likely as not.
+func (e Edges) U(r Rim) (place, radius float64) {
+	w := e.softWidth(r)
+	if r.lip == 0 {
+		w = math.Max(w, e.lip)
+	}
+	return w / math.Sqrt(48), math.Hypot(w/math.Sqrt(6), toneShift*r.spread)
 }
 
 // toneShift is by how many standard deviations of the blur an edge may seem to lie aside, as a
@@ -31,15 +64,13 @@ func (r Rim) EdgeU(cam calib.Camera, spread float64) float64 {
 // evenly likely (the GUM, 4.3.7). The powers are an estimate of ours.
 const toneShift = 0.17
 
-// LipU is the standard uncertainty of the radius for the sake of a lip that was not made out,
-// mm, in a photo that spreads a sharp edge so far (EdgeSpread, px; 0 when that is not known).
-func (r Rim) LipU(cam calib.Camera, spread float64) float64 {
-	if r.spread == 0 || spread == 0 {
+// softWidth is the width of a lip that a rim's edge is soft enough for, mm.
+func (e Edges) softWidth(r Rim) float64 {
+	if r.spread == 0 || e.spread == 0 {
 		return 0
 	}
-	sharp := spread / cam.PxPerMM(r.Centre, r.Z)
-	width := math.Sqrt(12 * math.Max(0, r.spread*r.spread-sharp*sharp))
-	return 0.5 * width / 2 // as of what is one of two with even odds
+	sharp := e.spread / e.cam.PxPerMM(r.Centre, r.Z)
+	return math.Sqrt(12 * math.Max(0, r.spread*r.spread-sharp*sharp))
 }
 
 // fit makes the rim what its profiles have it to be.
@@ -47,4 +78,8 @@ func (r *Rim) fit(f rimFit) {
 	r.Circle, r.Cov, r.Fitted = f.circle(), f.cov(), true
 	r.sizeU = math.Sqrt(covOf(f.Result, [3]int{pX, pY, pR})[2][2])
 	r.spread = newSoftStep(math.Exp(f.X[pBlur]), f.X[pHalo]).spread() * f.px
+	r.lip = 0
+	if f.rimProfile.lip != sharp {
+		r.lip = math.Max(0, f.X[pNarrow])
+	}
 }

@@ -7,40 +7,71 @@ import (
 	"trimscribe/calib"
 )
 
+// soften is a fitted hole of radius 2.5 mm whose edge falls off over a known width, in the picture of a
+// camera.
+func soften(t *testing.T, cam calib.Camera, width float64) Rim {
+	t.Helper()
+	const r = 2.5
+	p := pictured(cam, func(at calib.Point) float64 {
+		in := (r - cam.ToPlane(at, 0).Norm()) / math.Max(width, 1e-9)
+		return 0.3 - 0.25*clamp(in, 0, 1)
+	})
+	rim := Rim{Circle: calib.Circle{R: r - width/2}}
+	m := newRimProfile(p, cam, rim, 1/cam.PxPerMM(calib.Point{}, 0))
+	fit, err := fitModel(m, make([]float64, m.params()), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rim.fit(rimFit{rimProfile: m, Result: fit})
+	return rim
+}
+
+// picturedSpread is how far pictured spreads an edge, px: half the way from 16 to 84 % of its box of
+// three pixels, by a pixel's own.
+const picturedSpread = 1.02
+
 // An edge that falls off over a known width is softer by a uniform distribution's variance
 // (the GUM, JCGM 100:2008, 4.3.7), and the mouth may be half of that width farther out; one
 // that is sharp leaves nothing open.
 func TestASoftEdgeMayBeALip(t *testing.T) {
 	t.Parallel()
 	cam := leaning()
-	const r = 2.5
-	px := 1 / cam.PxPerMM(calib.Point{}, 0)
-	soft := func(width float64) (u, fitted float64) {
-		p := pictured(cam, func(at calib.Point) float64 {
-			in := (r - cam.ToPlane(at, 0).Norm()) / math.Max(width, 1e-9)
-			return 0.3 - 0.25*clamp(in, 0, 1)
-		})
-		rim := Rim{Circle: calib.Circle{R: r - width/2}}
-		m := newRimProfile(p, cam, rim, px)
-		fit, err := fitModel(m, make([]float64, m.params()), 0)
-		if err != nil {
-			t.Fatal(err)
-		}
-		rim.fit(rimFit{rimProfile: m, Result: fit})
-		const spread = 1.02 // half the way from 16 to 84 % of pictured's box of three pixels, by a pixel's own
-		if u := rim.LipU(cam, 0); u != 0 {
-			t.Errorf("%.3f mm is left open where nobody knows how far the photo spreads an edge", u)
-		}
-		return rim.LipU(cam, spread), rim.R
-	}
-	sharp, _ := soft(0)
+	left := func(rim Rim) (place, radius float64) { return EdgesOf(cam, picturedSpread, nil).U(rim) }
+	_, sharp := left(soften(t, cam, 0))
 	for _, width := range []float64{0.4, 0.7} {
-		u, fitted := soft(width)
-		if off := r - fitted; math.Abs(off-width/2) > 0.04 || u < 0.8*off/2 || u > 1.3*off/2 {
-			t.Errorf("a lip %.1f mm wide: its middle is taken, %.3f mm inside the mouth, and u is %.3f mm, want about half of that", width, off, u)
+		rim := soften(t, cam, width)
+		place, radius := left(rim)
+		off := 2.5 - rim.R
+		if math.Abs(off-width/2) > 0.04 || radius < 0.6*off || radius > 1.2*off {
+			t.Errorf("a lip %.1f mm wide: its middle is taken, %.3f mm inside the mouth, and u is %.3f mm, want 0.8 of that", width, off, radius)
 		}
-		if sharp > 0.3*u {
-			t.Errorf("a sharp edge leaves %.3f mm open, a lip %.3f", sharp, u)
+		if place < 0.2*off || place > 0.45*off {
+			t.Errorf("a lip %.1f mm wide leaves %.3f mm open each way", width, place)
+		}
+		if sharp > 0.3*radius {
+			t.Errorf("a sharp edge leaves %.3f mm open, a lip %.3f", sharp, radius)
+		}
+		if p, r := EdgesOf(cam, 0, nil).U(rim); p != 0 || r > 0.2*radius {
+			t.Errorf("%.3f and %.3f mm are left open where nobody knows how far the photo spreads an edge", p, r)
+		}
+	}
+}
+
+// What broke the holes' edges may have broken the grille's, though that shows as sharp.
+func TestAGrilleMayHaveTheHolesLip(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	grille := soften(t, cam, 0)
+	grille.R = 25
+	_, alone := EdgesOf(cam, picturedSpread, []Rim{grille}).U(grille)
+	plain, soft := soften(t, cam, 0), soften(t, cam, 0.5)
+	for _, c := range []struct {
+		rims  []Rim
+		least float64
+	}{{[]Rim{grille, soft, soft, plain}, 0.15}, {[]Rim{grille, soft, plain, plain}, 0}} {
+		_, u := EdgesOf(cam, picturedSpread, c.rims).U(grille)
+		if u < c.least || c.least == 0 && u > 1.2*alone+0.01 {
+			t.Errorf("with %d holes, a grille's radius is left open by %.3f mm, by its own edge alone %.3f", len(c.rims)-1, u, alone)
 		}
 	}
 }

@@ -28,12 +28,13 @@ func (m *measuredRims) add(t calib.Traced, h height, reading int) {
 // the user told of its own or of its kind.
 func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, err error) {
 	cam := s.solution.Camera
+	edges := vision.EdgesOf(cam, s.spread, s.rims)
 	for i, r := range s.rims {
 		h, reading := f.heightOf(r.Circle)
 		if o, ok := own[i]; ok {
 			h, reading = o, 0
 		}
-		m.add(tracedOf(r, cam, s.spread), h, reading)
+		m.add(tracedOf(r, cam, edges), h, reading)
 	}
 	s.shapes.addTo(&m, cam, f)
 	if m.Measured, err = calib.Measure(s.solution, m.traced); err != nil {
@@ -43,11 +44,14 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 }
 
 // tracedOf hands a rim to the measuring: its points, or the circle that its
-// profiles gave in a photo that spreads a sharp edge so far, px.
-func tracedOf(r vision.Rim, cam calib.Camera, spread float64) calib.Traced {
+// profiles gave in a photo with such edges.
+func tracedOf(r vision.Rim, cam calib.Camera, edges vision.Edges) calib.Traced {
 	if r.Fitted {
-		cov, edge := r.Cov, r.EdgeU(cam, spread)
-		cov[2][2] += edge * edge
+		cov := r.Cov
+		place, radius := edges.U(r)
+		cov[0][0] += place * place
+		cov[1][1] += place * place
+		cov[2][2] += radius * radius
 		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &cov}
 	}
 	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}

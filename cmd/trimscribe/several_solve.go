@@ -68,7 +68,9 @@ func (s *several) settle(choice calib.Choice) error {
 func (s *several) solveBundle() (*calib.Bundle, error) {
 	cams := s.cameras()
 	var views []calib.View
-	for _, shot := range s.shots {
+	edges := make([]vision.Edges, len(s.shots))
+	for p, shot := range s.shots {
+		edges[p] = vision.EdgesOf(cams[p], shot.spread, s.rimsIn(p))
 		views = append(views, calib.View{Solution: shot.solution, Lens: lensName(shot.photo)})
 	}
 	var tracks []calib.Track
@@ -76,12 +78,22 @@ func (s *several) solveBundle() (*calib.Bundle, error) {
 		c := calib.Track{Start: t.circle, Z: t.z, Known: t.given}
 		for p, r := range t.rims {
 			if r != nil {
-				c.Sightings = append(c.Sightings, calib.Sighting{View: p, Traced: tracedOf(*r, cams[p], s.shots[p].spread)})
+				c.Sightings = append(c.Sightings, calib.Sighting{View: p, Traced: tracedOf(*r, cams[p], edges[p])})
 			}
 		}
 		tracks = append(tracks, c)
 	}
 	return calib.SolveBundle(views, tracks)
+}
+
+// rimsIn is the rims of the tracks that one photo shows.
+func (s *several) rimsIn(photo int) (out []vision.Rim) {
+	for _, t := range s.tracks {
+		if r := t.rims[photo]; r != nil {
+			out = append(out, *r)
+		}
+	}
+	return out
 }
 
 // adjust runs the bundle adjustment and takes what it finds.

@@ -77,7 +77,7 @@ func (s shapes) addTo(m *measuredRims, cam calib.Camera, f *photoFlags) {
 		m.add(calib.Traced{Points: cam.Around(circle, o.Z), Z: o.Z, Fitted: &cov}, h, reading)
 	}
 	for _, b := range s.bodies {
-		m.add(tracedOf(b, cam, 0), f.tweeterHeight, readingTweeter)
+		m.add(tracedOf(b, cam, vision.Edges{}), f.tweeterHeight, readingTweeter)
 	}
 }
 
