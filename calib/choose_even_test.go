@@ -9,25 +9,26 @@ import (
 // badly; and though the grille stands at another height, so that all lie aside of it.
 func TestAnEvenBoltCircleIsASet(t *testing.T) {
 	bolts := func(last [3]float64) []Candidate {
-		cands := about([3]float64{20, 40.8, 5.65}, [3]float64{110, 40.8, 5.65}, [3]float64{200, 40.8, 5.65}, last)
-		cands[4].RU, cands[4].Quality, cands[4].Inside = 0.05, -1.5, 0.4
-		for i := 1; i < 4; i++ {
-			cands[i].Boss = true // whose edge was not seen about the last
+		cands := about([3]float64{20, 40.8, 5.4}, [3]float64{110, 40.8, 5.4}, [3]float64{200, 40.8, 5.4}, last)
+		for i := 1; i < 5; i++ {
+			cands[i].RU, cands[i].Boss = 0.01, i < 4 // a boss's edge was not seen about the last
 		}
+		cands[4].Quality = -1.9
 		return cands
 	}
 	for name, c := range map[string]struct {
 		last   [3]float64
+		holes  int
 		doubts bool
 	}{
-		"one measured badly":            {[3]float64{290, 40.6, 5.2}, false},
-		"one measured badly, and aside": {[3]float64{300, 44, 5.2}, true},
+		"one measured badly":            {[3]float64{290, 40.7, 5}, 4, false},
+		"one measured badly, and aside": {[3]float64{300, 44, 5}, 3, true},
 	} {
-		if got := Choose(bolts(c.last), Hints{}); len(got.Holes) != 4 || (len(got.Doubts) > 0) != c.doubts {
+		if got := Choose(bolts(c.last), Hints{}); len(got.Holes) != c.holes || (len(got.Doubts) > 0) != c.doubts {
 			t.Errorf("%s: chose %v, doubts %q", name, got.Holes, got.Doubts)
 		}
 	}
-	cands := bolts([3]float64{290, 40.8, 5.65})
+	cands := bolts([3]float64{290, 40.8, 5.2})
 	cands[0].Centre.X = 1.2
 	if got := Choose(cands, Hints{}); len(got.Holes) != 4 || len(got.Doubts) > 0 {
 		t.Errorf("a grille lower than the holes: chose %v, doubts %q", got.Holes, got.Doubts)
