@@ -69,8 +69,10 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 		if m.plainWall(rim.wall, bare.X) || rim.isBackLit() {
 			worth = 0
 		}
-		f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
-		sharpest = math.Min(sharpest, m.left(walls.X))
+		if m.mouth(walls.X).R < rim.mostR() {
+			f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
+			sharpest = math.Min(sharpest, m.left(walls.X))
+		}
 	}
 	// A lip must be worth more than what a wall explains, though that be too little to be
 	// believed.
@@ -87,6 +89,15 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 		next = &c
 	}
 	return f, next, !f.strays(f.X)
+}
+
+// mostR is the radius from which on a fit is rather of the edge of the boss or insert that the
+// hole stands in, mm: an insert's ring looks like a wall all round.
+func (r Rim) mostR() float64 {
+	if r.Boss == 0 {
+		return math.Inf(1)
+	}
+	return (r.R + r.Boss) / 2
 }
 
 // mostBands is how many bands are looked at, at most.
