@@ -63,6 +63,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	out = oneMouth(p, cam, withoutMesh(unlike(cam, out)))
 	oneBoss(p, cam, out)
 	oneBore(p, cam, out)
+	markRings(p, cam, out)
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	refine(p, cam, out)

@@ -77,7 +77,7 @@ const darkWall = 0.15
 // outer; an insert mostly not, which is lighter.
 func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 	for _, share := range []float64{0.5, 0.7} {
-		jumps := ringContrast(p, cam, r, inner, 3, 0, share)
+		jumps := betweenAt(p, cam, r, inner, 3, 0, share)
 		if median(jumps) < sunk || quantile(jumps, 0.25) < -0.1 {
 			return false
 		}
@@ -92,11 +92,11 @@ const sunk = 0.15
 // on, with what lies between it and one inside it; zeros when that is narrower than so
 // many pixels.
 func between(p *Photo, cam calib.Camera, r, inner Rim, least, on float64) []float64 {
-	return ringContrast(p, cam, r, inner, least, on, 0.5)
+	return betweenAt(p, cam, r, inner, least, on, 0.5)
 }
 
-// ringContrast is the same with what lies such a share of the way from the outer to the inner.
-func ringContrast(p *Photo, cam calib.Camera, r, inner Rim, least, on, share float64) []float64 {
+// betweenAt is the same with what lies such a share of the way from the outer to the inner.
+func betweenAt(p *Photo, cam calib.Camera, r, inner Rim, least, on, share float64) []float64 {
 	out := make([]float64, compared)
 	px := 1 / cam.PxPerMM(r.Centre, r.Z)
 	if r.R-inner.R < least*px {

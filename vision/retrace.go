@@ -12,7 +12,8 @@ import (
 func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	r = r.Moved(cam, cam, z)
 	if r.Fitted {
-		if fit, ok := fitRim(p, cam, r); ok {
+		if fit, ok := fitRim(p, cam, r.toRing()); ok {
+			r = r.toRing()
 			r.fit(fit)
 		}
 	}
@@ -57,6 +58,7 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 		}
 		r.Circle, r.Z = fit.Circle, z
 		r.spread, r.lip, r.sizeU = grown*r.spread, grown*r.lip, grown*r.sizeU
+		r.Boss, r.bore = grown*r.Boss, grown*r.bore
 	}
 	return r
 }

@@ -25,11 +25,15 @@ type shift [3]float64
 // fitProfile refines a traced rim, in profiles of the given unit, mm. ok is false
 // when they do not tell more than the trace did.
 func fitProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) (f rimFit, ok bool) {
+	most := rim.mostR()
 	f, next, ok := fitBand(newRimProfile(p, cam, rim, unit), rim)
+	if ok && f.lip == sharp && f.circle().R > most {
+		return f, false
+	}
 	for bands := 1; next != nil && bands < mostBands; bands++ {
 		rim.Circle = *next
 		g, after, seen := fitBand(newRimProfile(p, cam, rim, unit), rim)
-		if !seen {
+		if !seen || g.lip == sharp && g.circle().R > most {
 			break
 		}
 		if ok {
@@ -91,8 +95,8 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	return f, next, !f.strays(f.X)
 }
 
-// mostR is the radius from which on a fit is rather of the edge of the boss or insert that the
-// hole stands in, mm: an insert's ring looks like a wall all round.
+// mostR is the radius from which on a fit without a lip is rather of the edge of the boss or insert
+// that the hole stands in, mm: an insert's ring looks like a wall all round.
 func (r Rim) mostR() float64 {
 	if r.Boss == 0 {
 		return math.Inf(1)

@@ -82,4 +82,5 @@ func (r *Rim) fit(f rimFit) {
 	if f.rimProfile.lip != sharp {
 		r.lip = math.Max(0, f.X[pNarrow])
 	}
+	r.toBore(f.px)
 }

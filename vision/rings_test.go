@@ -1,0 +1,53 @@
+package vision
+
+import (
+	"math"
+	"testing"
+
+	"trimscribe/calib"
+)
+
+// Of brass inserts the ring is light all round, and of the bore in it one side alone is dark, as its
+// wall is as bright on the other. The hole is the bore, where its ring is; the reference is the drawing. A hole
+// that light comes through is as wide as it looks.
+func TestAnInsertsHoleIsItsBore(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	const ring, bore = 2.8, 1.7
+	places := []calib.Point{{X: -9, Y: -7}, {X: 8, Y: -6}, {X: -7, Y: 8}}
+	for _, brass := range []bool{true, false} {
+		p := pictured(cam, func(px calib.Point) float64 {
+			for _, c := range places {
+				q := cam.ToPlane(px, 0).Sub(c)
+				switch r := q.Norm(); {
+				case r > ring:
+				case brass && r < bore && q.X < 0.6*bore:
+					return 0.03
+				default:
+					return 0.6
+				}
+			}
+			return 0.12
+		})
+		rims := make([]Rim, len(places))
+		for i, c := range places {
+			var ok bool
+			if rims[i], ok = traceRim(p, cam, 0, calib.Circle{Centre: c, R: ring}, leastCoverage); !ok {
+				t.Fatalf("ring %d is not traced", i+1)
+			}
+		}
+		markRings(p, cam, rims)
+		want := ring
+		if brass {
+			want = bore
+		}
+		for i, r := range rims {
+			again := r.Refined(p, cam).Retrace(p, cam, 0)
+			for _, got := range []Rim{r.Refined(p, cam), again} {
+				if !got.Fitted || got.Centre.Dist(places[i]) > 0.03 || math.Abs(got.R-want) > 0.12 || (got.Boss > 0) != brass {
+					t.Errorf("brass %v, hole %d: fitted %v, %.3f mm off, radius %.3f, boss %.2f", brass, i+1, got.Fitted, got.Centre.Dist(places[i]), got.R, got.Boss)
+				}
+			}
+		}
+	}
+}
