@@ -66,6 +66,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	markRings(p, cam, out)
 	markCollars(p, cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
+	markAround(out)
 	refine(p, cam, out)
 	markChance(cam, out)
 	markShared(cam, out)

@@ -36,6 +36,18 @@ func markCollars(p *Photo, cam calib.Camera, rims []Rim) {
 	}
 }
 
+// markAround notes the next circle round each, about the same axis.
+func markAround(rims []Rim) {
+	for i := range rims {
+		r := &rims[i]
+		for _, o := range rims {
+			if !r.isHole() && r.liesIn(o) && (r.around == 0 || o.R < r.around) {
+				r.around = o.R
+			}
+		}
+	}
+}
+
 // liesIn tells whether a circle lies in another about the same axis. What stands up throws
 // a shadow, so that the edge round a collar mostly lies somewhat aside of its axis.
 func (r Rim) liesIn(o Rim) bool {

@@ -58,7 +58,7 @@ func (r Rim) Moved(before, now calib.Camera, z float64) Rim {
 		}
 		r.Circle, r.Z = fit.Circle, z
 		r.spread, r.lip, r.sizeU = grown*r.spread, grown*r.lip, grown*r.sizeU
-		r.Boss, r.bore = grown*r.Boss, grown*r.bore
+		r.Boss, r.bore, r.around = grown*r.Boss, grown*r.bore, grown*r.around
 	}
 	return r
 }

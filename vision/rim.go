@@ -22,6 +22,7 @@ type Rim struct {
 	Within       bool          // it lies in a mouth
 	Shared       float64       // share of its circumference that shows another's edge
 	Boss         float64       // radius of the edge of the boss that it stands in, mm, one no wider than MaxHole; 0 if none is seen
+	around       float64       // radius of the next circle round it about its axis, as a collar's edge, mm; 0 if none was traced
 	bore         float64       // radius of the hole that it is the ring round, mm; 0 where it is none
 	Told         float64       // the odds of what tells that it is the mouth: a collar round it, a bore in it; 0 for nothing
 }

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -85,7 +86,7 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	for i := range lips {
 		lips[i].fit()
 	}
-	if rim.Boss == 0 { // whose edge is out there else
+	if rim.Boss == 0 && rim.around == 0 { // whose edge is out there else
 		next = f.towards(lips)
 	}
 	f = f.orLip(worth, lips...)
@@ -95,13 +96,13 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	return f, next, !f.strays(f.X)
 }
 
-// mostR is the radius from which on a fit without a lip is rather of the edge of the boss or insert
-// that the hole stands in, mm: an insert's ring looks like a wall all round.
+// mostR is the radius from which on a fit without a lip is rather of the circle round the rim, mm, the edge
+// of the boss or insert that a hole stands in, or a collar's: an insert's ring looks like a wall all round.
 func (r Rim) mostR() float64 {
-	if r.Boss == 0 {
-		return math.Inf(1)
+	if next := cmp.Or(r.Boss, r.around); next > 0 {
+		return (r.R + next) / 2
 	}
-	return (r.R + r.Boss) / 2
+	return math.Inf(1)
 }
 
 // mostBands is how many bands are looked at, at most.

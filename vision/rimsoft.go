@@ -82,5 +82,8 @@ func (r *Rim) fit(f rimFit) {
 	if f.rimProfile.lip != sharp {
 		r.lip = math.Max(0, f.X[pNarrow])
 	}
+	if f.rimProfile.lip == fillet { // where the face begins to turn away is anywhere on it, more or less
+		r.sizeU = math.Hypot(r.sizeU, r.lip/math.Sqrt(12))
+	}
 	r.toBore(f.px)
 }
