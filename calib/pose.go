@@ -75,11 +75,6 @@ type PlacedSquare struct {
 	Warp      float64    // how far the sheet stands off its mean plane, mm (rms)
 }
 
-// looseFloor is the noise allowed for before the camera is known, px: bloom
-// puts points of one edge up to a pixel apart, and none of them is to be thrown
-// out for it.
-const looseFloor = 0.3
-
 // SolvePose finds the camera that puts every square's frame on its edge
 // points: least squares on the distances along the edges' normals, robust,
 // with the assumptions as priors. The first square gives the panel's frame;
@@ -107,7 +102,7 @@ func SolvePose(squares []SquareEdges, a Assumptions) (*Solution, error) {
 		return nil, errors.New("too little of its edges can be seen")
 	}
 	x, steps := m.start()
-	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: looseFloor, Alike: 1}
+	problem := lsq.Problem{Data: m.points, Priors: len(m.known), Eval: m.eval, Floor: m.looseFloor(x), Alike: 1}
 	res, err := problem.Solve(x, steps)
 	if err != nil {
 		return nil, err

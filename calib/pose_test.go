@@ -119,6 +119,34 @@ func TestBloomDoesNotMoveTheMeasure(t *testing.T) {
 	}
 }
 
+// The start is the first square's corners alone, and puts one at the other end of the panel some
+// pixels off, though all of its points are good. Of less than half of all points a robust fit thinks that they are not.
+func TestASecondSquareFarFromTheStartIsHeld(t *testing.T) {
+	cam := lookAt(testLens(3100), Vec3{-60, -40, 460}, Vec3{-70, -60, 0}, 2.8)
+	cam.K1 = 0.04
+	for _, seed := range []uint64{1, 2, 19} {
+		rnd := rand.New(rand.NewPCG(9, seed))
+		const off = 0.45 // px, as where a corner is blurred
+		edges := []SquareEdges{
+			seenSquare(cam, 1, Point{}, 0, [2]float64{60, 60}, 0.03, 0.03, rnd),
+			seenSquare(cam, 2, Point{-188, -140}, 3.9, [2]float64{60, 60}, 0.03, 0.03, rnd),
+		}
+		for k := range 4 {
+			edges[0].Corners[k] = edges[0].Corners[k].Add(Point{off * rnd.NormFloat64(), off * rnd.NormFloat64()})
+		}
+		edges[1].Edges = edges[1].Edges[:len(edges[1].Edges)-4]
+		s, err := SolvePose(edges, exact(testLens(3100)))
+		if err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+			continue
+		}
+		at := Vec3{-90, -57, 0}
+		if d := s.Camera.ToPlane(cam.Project(at), 0).Dist(Point{at.X, at.Y}); d > 0.1 || s.EdgeSeen < len(edges[0].Edges)+len(edges[1].Edges)/2 {
+			t.Errorf("seed %d: a point between the squares is %.3f mm off, %d edge points were used", seed, d, s.EdgeSeen)
+		}
+	}
+}
+
 // A second square anywhere on the face is placed, and steadies the first.
 func TestTwoSquaresAreSolvedTogether(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(5, 6))

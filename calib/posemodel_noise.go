@@ -95,3 +95,23 @@ func (m poseModel) floor() float64 {
 	}
 	return 0.005
 }
+
+// bloomFloor is the noise allowed for before the camera is known, px: bloom puts points of one
+// edge up to a pixel apart, and none of them is to be thrown out for it.
+const bloomFloor = 0.3
+
+// looseFloor is that noise at the start, x. There the camera is as the first square alone has it, and
+// another may lie many pixels off: all of its points would be thrown out, and then nothing holds it.
+func (m poseModel) looseFloor(x []float64) float64 {
+	floor := bloomFloor
+	if len(m.squares) == 1 {
+		return floor
+	}
+	r := make([]float64, m.points)
+	m.edgeResiduals(x, r)
+	for _, s := range m.squares {
+		floor = math.Max(floor, lsq.MAD(r[:len(s.Edges)]))
+		r = r[len(s.Edges):]
+	}
+	return floor
+}
