@@ -67,18 +67,16 @@ func sizeOdds(size, others []logSize) float64 {
 	return odds
 }
 
-// middleSize is the middle of the logarithms, by those that are known best where there are such.
+// middleSize is the likeliest logarithm of the layout's size, of those that are its holes': one that was
+// read wrongly, or is only loosely known, has little say.
 func middleSize(size []logSize) float64 {
-	var sure, all []float64
-	for _, s := range size {
-		if all = append(all, s.v); s.u == 0 {
-			sure = append(sure, s.v)
+	odds := func(middle float64) (sum float64) {
+		for _, s := range size {
+			sum += math.Log(s.density(middle))
 		}
+		return sum
 	}
-	if len(sure) > 0 {
-		return median(sure)
-	}
-	return median(all)
+	return slices.MaxFunc(size, func(a, b logSize) int { return cmp.Compare(odds(a.v), odds(b.v)) }).v
 }
 
 // strays is how many stray holes there are to a square millimetre: three on the back of
