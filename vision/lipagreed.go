@@ -12,6 +12,10 @@ import "math"
 // however many agree.
 const agreedWorth = 3.0
 
+// agreedWidth is how wide the lip must be, px: a narrower one is not told from a gleam, or from grain
+// where the inside is about as light as the face.
+const agreedWidth = 1.5
+
 // agreedLip gives the holes that agree on a lip, how wide it is and its mouth, that lip, though it
 // be not worth what one alone must be; and a grille that has one as wide.
 func agreedLip(fits []rimFit) {
@@ -22,7 +26,7 @@ func agreedLip(fits []rimFit) {
 		}
 		var set []lipOf
 		for _, b := range lipsOf(fits) {
-			if b.fit.isHole() && a.agrees(b) && b.gain > agreedWorth {
+			if b.fit.isHole() && a.agrees(b) && b.gain > agreedWorth && b.width() > agreedWidth*b.fit.px {
 				set = append(set, b)
 			}
 		}
