@@ -65,3 +65,17 @@ func TestEvenOddsFollowTheBoltCircle(t *testing.T) {
 		}
 	}
 }
+
+// A slot a little wider than two holes that lie opposite one another is another thing, though it lies
+// where a third of four might.
+func TestASlotOfAnotherWidthIsNotOfTheSet(t *testing.T) {
+	cands := about([3]float64{122, 28.3, 5.386}, [3]float64{302, 28.2, 5.384}, [3]float64{210, 27.2, 5.608})
+	cands[0].R = 14
+	for i := range 2 {
+		cands[i+1].RU = 0.001
+	}
+	cands[3].Outline = &Outline{Shape: ShapeSlot, Centre: cands[3].Centre, Half: [2]float64{6.68, 2.804}}
+	if got := Choose(cands, Hints{}); len(got.Holes) != 2 || len(got.Doubts) > 0 {
+		t.Errorf("chose %v, doubts %q", got.Holes, got.Doubts)
+	}
+}

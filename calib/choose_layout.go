@@ -68,7 +68,8 @@ func sizeOdds(size, others []logSize) float64 {
 }
 
 // middleSize is the likeliest logarithm of the layout's size, of those that are its holes': one that was
-// read wrongly, or is only loosely known, has little say.
+// read wrongly, or is only loosely known, has little say. What is not round (its u is 0) sets it: a slot
+// is one of a set whose round holes are as wide as it, and lies among others of another width.
 func middleSize(size []logSize) float64 {
 	odds := func(middle float64) (sum float64) {
 		for _, s := range size {
@@ -76,7 +77,11 @@ func middleSize(size []logSize) float64 {
 		}
 		return sum
 	}
-	return slices.MaxFunc(size, func(a, b logSize) int { return cmp.Compare(odds(a.v), odds(b.v)) }).v
+	of := slices.DeleteFunc(slices.Clone(size), func(s logSize) bool { return s.u > 0 })
+	if len(of) == 0 {
+		of = size
+	}
+	return slices.MaxFunc(of, func(a, b logSize) int { return cmp.Compare(odds(a.v), odds(b.v)) }).v
 }
 
 // strays is how many stray holes there are to a square millimetre: three on the back of
