@@ -237,13 +237,15 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 		what    string
 		between float64
 		want    float64
-	}{{"a countersink", 0.18, 3.4}, {"a boss", 0.3, 1.7}, {"an insert", 0.7, 1.7}} {
+	}{{"a countersink", 0.18, 3.4}, {"a boss", 0.3, 1.7}, {"an insert", 0.7, 1.7}, {"a boss and its shadow", 0.1, 1.7}} {
 		p := pictured(cam, func(px calib.Point) float64 {
 			switch r := cam.ToPlane(px, 0).Dist(middle); {
 			case r < 1.7:
 				return 0.02
 			case r < 3.4 && r > 3.2 && c.between == 0.3: // a boss's foot
 				return 0.2
+			case r < 2.4 && c.between == 0.1: // its face
+				return 0.3
 			case r < 3.4:
 				return c.between
 			}
