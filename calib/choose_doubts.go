@@ -93,10 +93,7 @@ func sizeDoubts(cands []Candidate, h Hints, holes []int) (doubts []string) {
 	if len(holes) < 2 {
 		return nil
 	}
-	var size []logSize
-	for _, i := range holes {
-		size = append(size, logSize{math.Log(cands[i].R), cands[i].RU / cands[i].R})
-	}
+	size, _ := logSizes(cands, holes, holes)
 	middle := middleSize(size)
 	for k, i := range holes {
 		if cands[i].Outline == nil && !slices.Contains(h.Pick, i) && math.Abs(math.Log(cands[i].R)-middle) > hintSpread {

@@ -146,7 +146,13 @@ func (f rimFit) orLip(worth float64, lips ...lipFit) rimFit {
 		return f
 	}
 	best := slices.MinFunc(forms, func(a, b rimFit) int { return cmp.Compare(a.left(a.X), b.left(b.X)) })
-	with := f.or(best, worth)
+	return f.orWith(best, forms, worth)
+}
+
+// orWith is the fit, or one of its forms with a lip if that is worth so much more; what it is without a
+// lip is kept.
+func (f rimFit) orWith(o rimFit, forms []rimFit, worth float64) rimFit {
+	with := f.or(o, worth)
 	with.forms, with.bare = forms, f.bare
 	if with.lip != sharp && f.lip == sharp {
 		with.bare = &f

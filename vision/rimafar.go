@@ -24,9 +24,9 @@ const (
 )
 
 // fitRim refines a traced rim from near, and from afar if that shows more. ok is false when
-// the profiles do not tell more than the trace did.
+// the profiles do not tell more than the trace did, or the trace denies it.
 func fitRim(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
-	f, ok = fitBands(p, cam, rim)
+	f, ok = fitNearAndFar(p, cam, rim)
 	return f, ok && !rim.denies(f)
 }
 
@@ -36,8 +36,8 @@ func (r Rim) denies(f rimFit) bool {
 	return r.around > 0 && r.Coverage > allRound && f.lip == sharp && f.circle().Centre.Dist(r.Centre) > tracedPx*f.px
 }
 
-// fitBands fits a traced rim in the bands from near and from afar.
-func fitBands(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
+// fitNearAndFar fits a traced rim in the bands from near and from afar.
+func fitNearAndFar(p *Photo, cam calib.Camera, rim Rim) (f rimFit, ok bool) {
 	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
 	f, ok = fitProfile(p, cam, rim, px)
 	if farUnit < leastFar*px {

@@ -32,28 +32,37 @@ func markRings(p *Photo, cam calib.Camera, rims []Rim) {
 		if !r.isRing() {
 			continue
 		}
-		var wide []float64
-		plain := 0.0
+		var kin []Rim
 		for k, b := range bores {
 			if b.R > 0 && math.Abs(math.Log(rims[k].R/r.R)) < ofOneSize {
-				wide = append(wide, b.R)
-				plain = math.Max(plain, b.Coverage)
+				kin = append(kin, b)
 			}
 		}
-		if len(wide) == 0 {
-			continue
-		}
-		middle := median(wide)
-		n := 0
-		for _, w := range wide {
-			if math.Abs(math.Log(w/middle)) < ofOneSize {
-				n++
-			}
-		}
-		if n > 1 || plain > boreAlone {
-			r.bore, r.Core = middle, r.Contrast // what is inside a ring says nothing against its being one of several
+		if bore, ok := sharedBore(kin); ok {
+			r.bore, r.Core = bore, r.Contrast // what is inside a ring says nothing against its being one of several
 		}
 	}
+}
+
+// sharedBore is the radius that the bores found in rings of one size have. ok is false when none of them is sure: no
+// other is as wide, nor does one show all round.
+func sharedBore(bores []Rim) (r float64, ok bool) {
+	if len(bores) == 0 {
+		return 0, false
+	}
+	wide := make([]float64, len(bores))
+	for i, b := range bores {
+		wide[i] = b.R
+	}
+	r = median(wide)
+	alike := 0
+	for _, b := range bores {
+		ok = ok || b.Coverage > boreAlone
+		if math.Abs(math.Log(b.R/r)) < ofOneSize {
+			alike++
+		}
+	}
+	return r, ok || alike > 1
 }
 
 // isRing tells whether a hole's circle may be a ring's outer edge.
