@@ -3,17 +3,19 @@ package vision
 import (
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
-// Parallel calls f for 0 to n-1 on all processors and waits.
+// Parallel calls f for 0 to n-1 on all processors and waits. Whoever is free takes the next, for
+// one call may take as long as many others.
 func Parallel(n int, f func(i int)) {
 	var wait sync.WaitGroup
-	workers := runtime.GOMAXPROCS(0)
-	for k := range workers {
+	var next atomic.Int64
+	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
-			for i := k; i < n; i += workers {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				f(i)
 			}
 		}()
