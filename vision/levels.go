@@ -16,6 +16,7 @@ const (
 type levelFit struct {
 	rayModel
 	noise float64
+	seen  int                                 // how many samples there are
 	share [profileSamples][mostLevels]float64 // what each sample shows of each level
 	level [mostLevels]float64
 	left  [profileSamples]float64 // of the luminance
@@ -24,7 +25,7 @@ type levelFit struct {
 
 // fitRay fits a ray's levels.
 func fitRay(ray profiledRay, m rayModel) (f levelFit) {
-	f.rayModel, f.noise = m, ray.noise
+	f.rayModel, f.noise, f.seen = m, ray.noise, len(ray.light)
 	for i, y := range ray.light {
 		sh := &f.share[i]
 		outside := 0.0
@@ -67,7 +68,7 @@ func (f *levelFit) light(k int) float64 {
 
 // residuals are what is left, in the ray's noise.
 func (f *levelFit) residuals(r []float64) {
-	for i, v := range f.left {
+	for i, v := range f.left[:f.seen] {
 		r[i] = v / f.noise
 	}
 }
@@ -90,7 +91,7 @@ func (f *levelFit) slopes() (out raySlopes) {
 	for p := range shares {
 		var direct [profileSamples]float64 // of what the samples show, at these levels
 		var right [mostLevels]float64
-		for i := range direct {
+		for i := range direct[:f.seen] {
 			for a, d := range shares[p][i][:f.levels] {
 				direct[i] += d * f.level[a]
 				right[a] += d * f.left[i]
@@ -100,7 +101,7 @@ func (f *levelFit) slopes() (out raySlopes) {
 			}
 		}
 		levels := f.eq.follow(f.levels, right)
-		for i, v := range direct {
+		for i, v := range direct[:f.seen] {
 			for a := range f.levels {
 				v += f.share[i][a] * levels[a]
 			}
@@ -112,7 +113,7 @@ func (f *levelFit) slopes() (out raySlopes) {
 
 // shareSlopes differentiates the shares.
 func (f *levelFit) shareSlopes() (d [rayParams][profileSamples][mostLevels]float64) {
-	for i := range f.share {
+	for i := range f.share[:f.seen] {
 		outside := 0.0
 		for k, s := range f.stretches[:f.n] {
 			if k == f.n-1 {

@@ -1,7 +1,6 @@
 package vision
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -74,7 +73,7 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 		if m.plainWall(rim.wall, bare.X) || rim.isBackLit() {
 			worth = 0
 		}
-		if m.mouth(walls.X).R < rim.mostR() {
+		if m.mouth(walls.X).R < math.Min(rim.mostR(), m.mostR) {
 			f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
 			sharpest = math.Min(sharpest, m.left(walls.X))
 		}
@@ -86,7 +85,7 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 	for i := range lips {
 		lips[i].fit()
 	}
-	if rim.Boss == 0 && rim.around == 0 { // whose edge is out there else
+	if rim.next() == 0 { // whose edge is out there else
 		next = f.towards(lips)
 	}
 	f = f.orLip(worth, lips...)
@@ -99,7 +98,7 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 // mostR is the radius from which on a fit without a lip is rather of the circle round the rim, mm, the edge
 // of the boss or insert that a hole stands in, or a collar's: an insert's ring looks like a wall all round.
 func (r Rim) mostR() float64 {
-	if next := cmp.Or(r.Boss, r.around); next > 0 {
+	if next := r.next(); next > 0 {
 		return (r.R + next) / 2
 	}
 	return math.Inf(1)
@@ -206,7 +205,7 @@ func (f rimFit) cov() (cov [3][3]float64) {
 
 // strays tells whether a fit has gone to another edge, or is no fit.
 func (m rimProfile) strays(x []float64) bool {
-	return m.moved(x) > farthest*m.px || math.Exp(x[pBlur]) > mostBlur
+	return m.moved(x) > farthest*m.px || m.mouth(x).R > m.mostR || math.Exp(x[pBlur]) > mostBlur
 }
 
 // moved is how far a fit lies from the circle that its band is about, mm.

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -26,6 +27,7 @@ type rimProfile struct {
 	sink   calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
 	shrink float64     // by what share its radius does
 	held   float64     // radius that it is held near, mm; 0 for none
+	mostR  float64     // radius that leaves some of the face before the next edge, mm
 }
 
 // leastBand is the width in pixels below which a band cannot be told
@@ -59,9 +61,35 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) rimProfile
 	m := rimProfile{start: rim.Circle, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
 	look := closeLook(cam, rim.Z, rim.Circle)
 	low := m.innermost(unit)
-	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, low+(profileIn+profileOut)*unit, look.lines)
+	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
+	n := rim.seen(low, unit, px)
+	high := low + float64(n-1)*profileSpacing*unit
+	if m.mostR = math.Inf(1); n < profileSamples {
+		m.mostR = high - px
+	}
+	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, high, n, look.lines)
 	return m
 }
+
+// seen is how many samples a profile has, from so far inside, in so long units, where a pixel is so long (mm).
+// It ends where the next edge round the rim begins, an insert's or a collar's: what is beyond that is not the face.
+func (r Rim) seen(low, unit, px float64) int {
+	n := int(profileSamples)
+	if next := r.next(); next > 0 {
+		high := math.Max(r.R+leastFace*px, next-nextBlur*px)
+		n = min(n, int((high-low)/(profileSpacing*unit))+1)
+	}
+	return n
+}
+
+// How far a profile goes on outside the trace in any case, and how far from the next edge it stays, px.
+const (
+	leastFace = 2.0
+	nextBlur  = 1.5
+)
+
+// next is the radius of the next circle round the rim, mm, an insert's or boss's or a collar's; 0 if none was traced.
+func (r Rim) next() float64 { return cmp.Or(r.Boss, r.around) }
 
 // innermost is how far from the middle the profiles begin, mm.
 func (m rimProfile) innermost(px float64) float64 { return math.Max(0, m.start.R-profileIn*px) }
@@ -157,7 +185,7 @@ func (m rimProfile) eval(x, r []float64) {
 	edges := make([]float64, 0, mostEdges)
 	for k, ray := range m.rays {
 		fit := m.fitRay(ray, x, edges)
-		fit.residuals(r[k*profileSamples:])
+		fit.residuals(r[k*m.perRay():])
 	}
 	for i := pBlur; i < len(x); i++ {
 		r[m.samples()+i-pBlur] = x[i] / plausible[i]
@@ -183,8 +211,8 @@ func (m rimProfile) slopes(x []float64, jac *mat.Dense) {
 				if slope == 0 {
 					continue
 				}
-				for i, v := range byRay[own] {
-					row := jac.RawRowView(k*profileSamples + i)
+				for i, v := range byRay[own][:m.perRay()] {
+					row := jac.RawRowView(k*m.perRay() + i)
 					row[p] += slope * v
 				}
 			}

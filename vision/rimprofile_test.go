@@ -123,7 +123,7 @@ func TestRimSlopesAgainstDifferences(t *testing.T) {
 			m.eval(y, lo)
 			off, size := 0.0, 0.0
 			for i := range rows {
-				if k := i / profileSamples; k < len(m.rays) && m.fitRay(m.rays[k], x, nil).eq.held != [mostLevels]bool{} {
+				if k := i / m.perRay(); k < len(m.rays) && m.fitRay(m.rays[k], x, nil).eq.held != [mostLevels]bool{} {
 					continue // its bound moves too, which the slopes leave out
 				}
 				want := (hi[i] - lo[i]) / (2 * h)

@@ -53,3 +53,29 @@ func TestAnInsertsHoleIsItsBore(t *testing.T) {
 		}
 	}
 }
+
+// Some pixels outside a bore its ring ends. What is beyond is not the ring's light, and makes the bore no narrower: it
+// was 0.06 mm. The reference is the drawing.
+func TestARingsEndMovesNoBore(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middle := calib.Point{X: 1.02, Y: 2.03}
+	const bore, ring = 2.1, 2.6
+	p := pictured(cam, func(px calib.Point) float64 {
+		switch r := cam.ToPlane(px, 0).Dist(middle); {
+		case r < bore:
+			return 0.02
+		case r < ring:
+			return 0.6
+		}
+		return 0.12
+	})
+	got, ok := fitRim(p, cam, Rim{Circle: calib.Circle{Centre: middle.Add(calib.Point{X: 0.05}), R: bore}, Boss: ring})
+	if !ok {
+		t.Fatal("no fit")
+	}
+	fit, u := got.circle(), math.Sqrt(got.cov()[2][2])
+	if d := fit.Centre.Dist(middle); d > 0.02 || math.Abs(fit.R-bore) > 0.02 || u > 0.02 {
+		t.Errorf("centre %.3f mm off, radius %+.3f, standard uncertainty %.3f", d, fit.R-bore, u)
+	}
+}
