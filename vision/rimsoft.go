@@ -42,19 +42,29 @@ func EdgesOf(cam calib.Camera, spread float64, rims []Rim) Edges {
 	return e
 }
 
-// U is the standard uncertainties of a fitted rim's place, each way, and radius, mm, for the sake
-// of what no fit tells of the edge: a lip that was not made out, and the camera's tone curve.
+// Cov is the covariance of a fitted rim's x, y and R, mm^2, for the sake of what no fit tells of the edge: a
+// lip that was not made out, and the camera's tone curve.
 //
-// With such a lip of width w the mouth is 0 to w farther out than what was fitted, all evenly
-// likely: w^2/3 in the mean square. It is nearer the one edge on this side and the other on
-// that, as the light falls, by 0 to w/2: a half of a third of the greatest's square each way.
-// Either is as likely as not.
-func (e Edges) U(r Rim) (place, radius float64) {
+// With such a lip of width w, at 45 degrees, what was fitted lies 0 to w deeper than the mouth, all evenly
+// likely, and is as much narrower: w^2/3 in the mean square. It is seen aside as what lies deeper is. And it is
+// nearer the one edge on this side and the other on that, as the light falls, by 0 to w/2: a half of a third of
+// the greatest's square each way. Either is as likely as not.
+func (e Edges) Cov(r Rim) (cov [3][3]float64) {
 	w := e.softWidth(r)
 	if r.lip == 0 {
 		w = math.Max(w, e.lip)
 	}
-	return w / math.Sqrt(48), math.Hypot(w/math.Sqrt(6), toneShift*r.spread)
+	line, perMM := parallax(e.cam, r)
+	up := [3]float64{line.X * perMM, line.Y * perMM, 1} // how x, y and R go with a millimetre out of the depth
+	for i := range 3 {
+		for j := range 3 {
+			cov[i][j] = up[i] * up[j] * w * w / 6
+		}
+	}
+	cov[0][0] += w * w / 48
+	cov[1][1] += w * w / 48
+	cov[2][2] += toneShift * toneShift * r.spread * r.spread
+	return cov
 }
 
 // toneShift is by how many standard deviations of the blur an edge may seem to lie aside, as a

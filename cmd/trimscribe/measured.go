@@ -48,10 +48,11 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 func tracedOf(r vision.Rim, cam calib.Camera, edges vision.Edges) calib.Traced {
 	if r.Fitted {
 		cov := r.Cov
-		place, radius := edges.U(r)
-		cov[0][0] += place * place
-		cov[1][1] += place * place
-		cov[2][2] += radius * radius
+		for i, row := range edges.Cov(r) {
+			for j, v := range row {
+				cov[i][j] += v
+			}
+		}
 		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &cov}
 	}
 	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}
