@@ -46,8 +46,9 @@ type Choice struct {
 
 	Near []int // indices of what sets about as likely have besides, holes and grilles
 
-	Missing []Point  // where holes may have been missed, mm
-	Why     []string // of each candidate: why it was chosen, or why not
+	Missing  []Point    // where holes may have been missed, mm
+	Expected []Expected // the same of sets about as likely too
+	Why      []string   // of each candidate: why it was chosen, or why not
 
 	// Mocked says that the tweeter itself is in the photo: its body, at index
 	// Tweeter, is what the holes lie about.
@@ -111,6 +112,7 @@ func decide(cands []Candidate, h Hints, options []Choice) Choice {
 	sortAbout(cands, &best)
 	if h.Holes == 0 && !allPicked(best.Holes, h) {
 		best.Missing = missing(cands, best.Holes, best.Grille)
+		best.Expected = expected(cands, asLikely(best, options))
 	}
 	best.Doubts = doubtsOf(cands, h, best, options)
 	best.Near = near(best, options)

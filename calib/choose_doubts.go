@@ -78,7 +78,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	if len(best.Missing) > 0 {
 		say("%s", missingDoubt(cands, best))
 	}
-	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best)} {
+	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best), loweredDoubt(cands, h, best)} {
 		if d != "" {
 			say("%s", d)
 		}

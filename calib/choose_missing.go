@@ -55,6 +55,27 @@ func missing(cands []Candidate, set []int, grille int) (rest []Point) {
 	return rest
 }
 
+// An Expected hole would make a set whole.
+type Expected struct {
+	At    Point   // mm
+	Like  int     // a hole of the set, by index
+	Reach float64 // how far it would be from the grille's centre, mm
+}
+
+// expected lists the holes that sets about as likely as one another seem to want: what stands in
+// the best for a hole that was missed may be none, and without it another is whole but for one.
+func expected(cands []Candidate, sets []Choice) (out []Expected) {
+	for _, s := range sets {
+		for _, at := range missing(cands, s.Holes, s.Grille) {
+			e := Expected{at, s.Holes[0], at.Dist(cands[s.Grille].Centre)}
+			if !slices.ContainsFunc(out, func(o Expected) bool { return o.Like == e.Like && o.At.Dist(at) < cands[e.Like].R }) {
+				out = append(out, e)
+			}
+		}
+	}
+	return out
+}
+
 // unevenness is the log odds lost by angles that are so far off even ones, up
 // to a common turn.
 func unevenness(off []float64) (cost float64) {

@@ -96,24 +96,27 @@ func (s *shot) findAll(f *photoFlags) {
 // of its distance from the middle of them.
 const missSlack = 0.12
 
-// traceMissing looks for the rest of a set of holes that seems to want some, and tells whether
+// traceMissing looks for the rest of the sets of holes that seem to want some, and tells whether
 // it found any. Hints have no say in it, for they number what it found.
 func (s *shot) traceMissing(f *photoFlags, candidates []calib.Candidate) bool {
-	choice := calib.Choose(candidates, calib.Hints{Tweeter: f.tweeterDiameter.mm})
-	if len(choice.Missing) == 0 || choice.Holes[0] >= len(s.rims) {
-		return false // what is not round is nobody's kin
-	}
-	kin, hub := s.rims[choice.Holes[0]], candidates[choice.Hub()].Centre
-	found := false
-	for _, at := range choice.Missing {
-		r, ok := vision.TraceKin(s.photo, s.solution.Camera, kin, at, missSlack*at.Dist(hub))
-		if ok && !slices.ContainsFunc(s.rims, func(o vision.Rim) bool { return o.Centre.Dist(r.Centre) < r.R && math.Abs(o.R-r.R) < 0.1*r.R }) {
-			s.rims = append(s.rims, r)
-			found = true
+	var found []vision.Rim
+	for _, e := range calib.Choose(candidates, calib.Hints{Tweeter: f.tweeterDiameter.mm}).Expected {
+		if e.Like >= len(s.rims) {
+			continue // what is not round is nobody's kin
+		}
+		kin := s.rims[e.Like]
+		there := func(o vision.Rim) bool { return o.Centre.Dist(e.At) < kin.R && math.Abs(o.R-kin.R) < 0.1*kin.R }
+		if slices.ContainsFunc(s.rims, there) || slices.ContainsFunc(found, there) {
+			continue
+		}
+		r, ok := vision.TraceKin(s.photo, s.solution.Camera, kin, e.At, missSlack*e.Reach)
+		same := func(o vision.Rim) bool { return o.Centre.Dist(r.Centre) < r.R && math.Abs(o.R-r.R) < 0.1*r.R }
+		if ok && !slices.ContainsFunc(s.rims, same) && !slices.ContainsFunc(found, same) {
+			found = append(found, r)
 		}
 	}
-	s.rims = likeliest(s.rims)
-	return found
+	s.rims = likeliest(append(s.rims, found...))
+	return len(found) > 0
 }
 
 // search is where the photo is searched: not where it shows the square's sheet,
