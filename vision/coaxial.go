@@ -120,8 +120,8 @@ const collarStep = 4.0
 
 // insideShare is how much of an opening's edge must show, as a share of what shows of the
 // circle about it, to be told from chance: in the collars of seven rendered panels none showed
-// less than 0.83, and a mesh's chance circle 0.51.
-const insideShare = 0.6
+// less than 0.83, and a mesh's chance circles 0.51 and 0.67.
+const insideShare = 0.75
 
 // ringMesh is how many circles inside a grille make it a mesh of rings.
 const ringMesh = 4
