@@ -86,8 +86,11 @@ const darkWall = 0.15
 // sinksBetween tells whether what lies between two circles is a slope or a floor
 // below the face: darker than that, if not where a lamp falls on a slope, from the one to
 // the other. A boss is not, which has the face's light, though its shadow lie within the
-// outer; an insert mostly not, which is lighter.
+// outer; an insert neither, which is lighter or of another colour.
 func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	if isForeign(p, cam, r, inner) {
+		return false
+	}
 	for _, share := range []float64{0.5, 0.7} {
 		jumps := betweenAt(p, cam, r, inner, 3, 0, share)
 		if median(jumps) < sunk || quantile(jumps, 0.25) < -0.1 {
@@ -99,6 +102,40 @@ func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 
 // sunk is the least contrast of the face with a countersink's slope or a counterbore's floor.
 const sunk = 0.15
+
+// foreign is by how much the share of red, green or blue in the light of an insert differs from the face's at
+// least. It is set by hand, half of what brass beside grey plastic differs by: 0.29.
+const foreign = 0.15
+
+// isForeign tells whether what lies between two circles is of another colour than the face, as brass is; a slope in
+// the face is not, be it ever so dark.
+func isForeign(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	face := shares(p, cam, r.Z, calib.Circle{Centre: r.Centre, R: r.R + 3*px})
+	ring := shares(p, cam, r.Z, calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2})
+	for i := range face {
+		if math.Abs(face[i]-ring[i]) > foreign {
+			return true
+		}
+	}
+	return false
+}
+
+// shares are those of red, green and blue in the light on a circle, in the middle all round.
+func shares(p *Photo, cam calib.Camera, z float64, c calib.Circle) (of [3]float64) {
+	var all [3][]float64
+	for _, s := range stationsOn(c, compared) {
+		rgb := p.colour(cam.Project(calib.Vec3{X: s.At.X, Y: s.At.Y, Z: z}))
+		sum := rgb[0] + rgb[1] + rgb[2]
+		for i, v := range rgb {
+			all[i] = append(all[i], v/math.Max(sum, 0.01)) // what is all but black has no colour
+		}
+	}
+	for i := range of {
+		of[i] = median(all[i])
+	}
+	return of
+}
 
 // between is the contrast, all round, of what is outside a circle, just so or so many mm
 // on, with what lies between it and one inside it; zeros when that is narrower than so

@@ -1,6 +1,8 @@
 package vision
 
 import (
+	"image"
+	"image/color"
 	"math"
 	"testing"
 
@@ -254,6 +256,48 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 		kept := oneMouth(p, cam, tracedAll(t, p, cam, middle, 1.7, 3.4))
 		if len(kept) != 1 || math.Abs(kept[0].R-c.want) > 0.1 {
 			t.Errorf("%s: kept %d, the first of radius %.2f", c.what, len(kept), kept[0].R)
+		}
+	}
+}
+
+// An insert darker than the face is told from a countersink by its colour. Its numbers are those of brass beside grey
+// plastic in a rendered photo.
+func TestABrassRingIsNoCountersink(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	p := pictured(cam, func(px calib.Point) float64 {
+		switch r := cam.ToPlane(px, 0).Dist(middle); {
+		case r < 1.7:
+			return 0.02
+		case r < 3.4:
+			return 0.18
+		}
+		return 0.3
+	})
+	both := tracedAll(t, p, cam, middle, 1.7, 3.4)
+	p.RGB = image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
+	for _, brass := range []bool{false, true} {
+		for y := range p.Height {
+			for x := range p.Width {
+				at := color.RGBA{150, 155, 155, 255}
+				switch r := cam.ToPlane(calib.Point{X: float64(x), Y: float64(y)}, 0).Dist(middle); {
+				case r < 1.7:
+					at = color.RGBA{30, 30, 30, 255}
+				case r < 3.4 && brass:
+					at = color.RGBA{150, 115, 45, 255}
+				case r < 3.4:
+					at = color.RGBA{118, 122, 122, 255}
+				}
+				p.RGB.Set(x, y, at)
+			}
+		}
+		want := 3.4
+		if brass {
+			want = 1.7
+		}
+		if kept := oneMouth(p, cam, both); len(kept) != 1 || math.Abs(kept[0].R-want) > 0.1 {
+			t.Errorf("brass %v: kept %d, the first of radius %.2f", brass, len(kept), kept[0].R)
 		}
 	}
 }
