@@ -225,9 +225,9 @@ func refine(p *Photo, cam calib.Camera, rims []Rim) {
 	noLoneLip(fits)
 	oneSize(fits)
 	fitAnew(p, cam, rims, order, fits)
-	for i, f := range fits {
-		if f.Result != nil {
-			rims[order[i]].fit(f)
+	Parallel(len(fits), func(i int) {
+		if r := &rims[order[i]]; fits[i].Result != nil {
+			r.fit(fits[i].within(p, cam, *r))
 		}
-	}
+	})
 }

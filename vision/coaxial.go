@@ -123,6 +123,9 @@ const collarStep = 4.0
 // less than 0.83, and a mesh's chance circles 0.51 and 0.67.
 const insideShare = 0.75
 
+// insideTried is the same of what is traced at all: the first look for a circle finds less of it than the trace.
+const insideTried = 0.6
+
 // ringMesh is how many circles inside a grille make it a mesh of rings.
 const ringMesh = 4
 
@@ -137,8 +140,8 @@ func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
 				continue
 			}
 			px := 1 / cam.PxPerMM(inside.Centre, r.Z)
-			mouth, ok := traceNear(p, cam, r.Z, inside.Circle, 2*px, leastJump, math.Max(coaxialShare, insideShare*r.Coverage))
-			if !ok || math.Abs(mouth.R-inside.R) > 4*px || mouth.Centre.Dist(inside.Centre) > 4*px || opensBetween(p, cam, r, mouth) || darkBetween(p, cam, r, mouth) {
+			mouth, ok := traceNear(p, cam, r.Z, inside.Circle, 2*px, leastJump, math.Max(coaxialShare, insideTried*r.Coverage))
+			if !ok || mouth.Coverage < insideShare*r.Coverage || math.Abs(mouth.R-inside.R) > 4*px || mouth.Centre.Dist(inside.Centre) > 4*px || opensBetween(p, cam, r, mouth) || darkBetween(p, cam, r, mouth) {
 				continue
 			}
 			rims[i].Collar = true

@@ -14,7 +14,7 @@ func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 	if r.Fitted {
 		if fit, ok := fitRim(p, cam, r.toRing()); ok {
 			r = r.toRing()
-			r.fit(fit)
+			r.fit(fit.within(p, cam, r))
 		}
 	}
 	return r
@@ -25,7 +25,7 @@ func (r Rim) Retrace(p *Photo, cam calib.Camera, z float64) Rim {
 func (r Rim) Refined(p *Photo, cam calib.Camera) Rim {
 	if !r.Fitted {
 		if fit, ok := fitRim(p, cam, r); ok {
-			r.fit(fit)
+			r.fit(fit.within(p, cam, r))
 		}
 	}
 	return r

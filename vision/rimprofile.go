@@ -1,7 +1,6 @@
 package vision
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -61,35 +60,11 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) rimProfile
 	m := rimProfile{start: rim.Circle, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
 	look := closeLook(cam, rim.Z, rim.Circle)
 	low := m.innermost(unit)
-	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
-	n := rim.seen(low, unit, px)
-	high := low + float64(n-1)*profileSpacing*unit
-	if m.mostR = math.Inf(1); n < profileSamples {
-		m.mostR = high - px
-	}
-	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, high, n, look.lines)
+	high := low + (profileIn+profileOut)*unit
+	m.mostR = math.Inf(1)
+	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, high, profileSamples, look.lines)
 	return m
 }
-
-// seen is how many samples a profile has, from so far inside, in so long units, where a pixel is so long (mm).
-// It ends where the next edge round the rim begins, an insert's or a collar's: what is beyond that is not the face.
-func (r Rim) seen(low, unit, px float64) int {
-	n := int(profileSamples)
-	if next := r.next(); next > 0 {
-		high := math.Max(r.R+leastFace*px, next-nextBlur*px)
-		n = min(n, int((high-low)/(profileSpacing*unit))+1)
-	}
-	return n
-}
-
-// How far a profile goes on outside the trace in any case, and how far from the next edge it stays, px.
-const (
-	leastFace = 2.0
-	nextBlur  = 1.5
-)
-
-// next is the radius of the next circle round the rim, mm, an insert's or boss's or a collar's; 0 if none was traced.
-func (r Rim) next() float64 { return cmp.Or(r.Boss, r.around) }
 
 // innermost is how far from the middle the profiles begin, mm.
 func (m rimProfile) innermost(px float64) float64 { return math.Max(0, m.start.R-profileIn*px) }
