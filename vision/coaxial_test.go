@@ -120,3 +120,34 @@ func TestACircleInOneSideOfAGrille(t *testing.T) {
 		}
 	}
 }
+
+// In a mesh circles of chance lie about the opening's axis, two thirds of whose edge shows: none of them is the mouth in
+// a collar. One that shows all round is.
+func TestAMeshsChanceCircleIsNoMouth(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	middle := calib.Point{X: 1.2, Y: -0.8}
+	const edge, inner = 16.0, 13.6
+	for _, shows := range []float64{0.67, 1} {
+		p := pictured(cam, func(px calib.Point) float64 {
+			q := cam.ToPlane(px, 0).Sub(middle)
+			along := (math.Atan2(q.Y, q.X)/math.Pi + 1) / 2
+			cut := inner
+			if along > shows {
+				cut = inner - 2.5*math.Sin(math.Pi*(along-shows)/(1-shows)) // as a mesh is cut beside the circle
+			}
+			switch r := q.Norm(); {
+			case r < cut:
+				return 0.6
+			case r > edge-0.4 && r < edge: // a groove
+				return 0.04
+			}
+			return 0.15
+		})
+		outer := tracedAll(t, p, cam, middle, edge)
+		got := withInside(p, cam, outer, true)
+		if mouth := shows == 1; got[0].Collar != mouth || (len(got) > 1) != mouth {
+			t.Errorf("%.0f %% of it show: collar %v, %d circles", 100*shows, got[0].Collar, len(got))
+		}
+	}
+}
