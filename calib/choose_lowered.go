@@ -17,6 +17,9 @@ func loweredDoubt(cands []Candidate, h Hints, best Choice) string {
 		return ""
 	}
 	g := cands[best.Grille]
+	if g.Kind != KindGrille || g.Outline != nil {
+		return "" // a tweeter's body has no wall, and an outline is not a circle seen from its end
+	}
 	middle, _ := middleOf(cands, best.Holes)
 	for i, c := range cands {
 		if c.Kind != KindGrille || c.Outline != nil || c.R < g.R+collarWall || slices.Contains(h.Drop, i) || c.Centre.Dist(middle) > g.Centre.Dist(middle)/2 {
@@ -26,7 +29,7 @@ func loweredDoubt(cands []Candidate, h Hints, best Choice) string {
 		if along > -loweredLeast || across > raisedAcross*-along || up < -wallDeep {
 			continue
 		}
-		return fmt.Sprintf("the grille's circle may be the far end of its wall, seen about %.1f mm aside of its mouth: circle %d round it does not lie about its centre, but as a mouth some mm above it would, and so do the holes; see its picture, and settle it with --pick %d or --pick %d",
+		return fmt.Sprintf("the grille's circle may be the far end of its wall, about %.1f mm beside its mouth, for circle %d round it and the holes lie about another centre; see its picture, and settle it with --pick %d or --pick %d",
 			-along, i+1, best.Grille+1, i+1)
 	}
 	return ""

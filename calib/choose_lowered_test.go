@@ -42,5 +42,9 @@ func TestAWallsEndInACollarIsDoubted(t *testing.T) {
 		if got := loweredDoubt(cands, Hints{Pick: []int{0}}, choice); got != "" {
 			t.Errorf("%s, picked: doubt %q", name, got)
 		}
+		cands[0].Kind = KindTweeter
+		if got := loweredDoubt(cands, Hints{GrilleHeight: true}, choice); got != "" {
+			t.Errorf("%s, of a tweeter's body: doubt %q", name, got)
+		}
 	}
 }

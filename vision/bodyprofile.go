@@ -36,7 +36,7 @@ func newBodyProfile(p *Photo, cam calib.Camera, rim Rim, known float64) bodyProf
 	look := closeLook(cam, rim.Z, rim.Circle)
 	// From outside inwards, for threeLevels goes from the inside out.
 	rays := raysFrom(p, cam, rim.Z, rim.Centre, look.rays)
-	return bodyProfile{rays.profiles(px, rim.R+profileIn*px, rim.R-profileOut*px, profileSamples, look.lines), rim.Circle, known}
+	return bodyProfile{rays.profiles(px, rim.R+profileIn*px, rim.R-profileOut*px, look.lines), rim.Circle, known}
 }
 
 // fit refines the circle. ok is false when the profiles do not tell more than

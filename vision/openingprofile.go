@@ -58,7 +58,7 @@ func (t outlineTrace) newProfile(o calib.Outline) outlineProfile {
 	m := outlineProfile{start: o}
 	m.x0, m.vary = o.Vector()
 	across := t.across(o.Stations(t.count(o, 1.5, 110)))
-	m.profiles = across.profiles(t.px, -profileIn*t.px, profileOut*t.px, profileSamples, 3)
+	m.profiles = across.profiles(t.px, -profileIn*t.px, profileOut*t.px, 3)
 	return m
 }
 

@@ -33,18 +33,17 @@ const (
 	profileSamples = (profileIn+profileOut)/profileSpacing + 1
 )
 
-// profiles samples each ray at n places, profileSamples at most, between two distances from where it
-// starts, by so many lines.
-func (s rays) profiles(px, low, high float64, n, lines int) profiles {
+// profiles samples each ray between two distances from where it starts, by so many lines.
+func (s rays) profiles(px, low, high float64, lines int) profiles {
 	out := profiles{px, make([]profiledRay, s.n)}
 	for k := range out.rays {
-		ray := profiledRay{Station: s.ray(float64(k)), light: make([]float64, n)}
+		ray := profiledRay{Station: s.ray(float64(k)), light: make([]float64, profileSamples)}
 		s.profile(k, low, high, lines, ray.light)
 		sum := 0.0
 		for _, v := range ray.light {
-			sum += v
+			sum += v / profileSamples
 		}
-		ray.noise = 0.01 * (sum/float64(n) + 0.02)
+		ray.noise = 0.01 * (sum + 0.02)
 		out.rays[k] = ray
 	}
 	return out
@@ -62,7 +61,7 @@ func (p profiles) few(rays int) profiles {
 // samples is how many values all rays have.
 func (p profiles) samples() int { return len(p.rays) * p.perRay() }
 
-// perRay is how many each has.
+// perRay is how many each has: profileSamples, or fewer where the rays were ended (endAt).
 func (p profiles) perRay() int { return len(p.rays[0].light) }
 
 // A profileModel is what the profiles are taken for.

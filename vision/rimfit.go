@@ -73,7 +73,7 @@ func fitBand(m rimProfile, rim Rim) (f rimFit, next *calib.Circle, ok bool) {
 		if m.plainWall(rim.wall, bare.X) || rim.isBackLit() {
 			worth = 0
 		}
-		if m.mouth(walls.X).R < math.Min(rim.mostR(), m.mostR) {
+		if m.mouth(walls.X).R < rim.mostR() && !m.hidesFace(walls.X) {
 			f = f.or(rimFit{rimProfile: m, Result: walls}, worth)
 			sharpest = math.Min(sharpest, m.left(walls.X))
 		}
@@ -205,7 +205,7 @@ func (f rimFit) cov() (cov [3][3]float64) {
 
 // strays tells whether a fit has gone to another edge, or is no fit.
 func (m rimProfile) strays(x []float64) bool {
-	return m.moved(x) > farthest*m.px || m.mouth(x).R > m.mostR || math.Exp(x[pBlur]) > mostBlur
+	return m.moved(x) > farthest*m.px || m.hidesFace(x) || math.Exp(x[pBlur]) > mostBlur
 }
 
 // moved is how far a fit lies from the circle that its band is about, mm.

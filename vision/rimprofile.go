@@ -26,7 +26,7 @@ type rimProfile struct {
 	sink   calib.Point // where a circle's centre seems to go per mm that it lies deeper, mm
 	shrink float64     // by what share its radius does
 	held   float64     // radius that it is held near, mm; 0 for none
-	mostR  float64     // radius that leaves some of the face before the next edge, mm
+	widest float64     // radius that a mouth may have, for some of the face to show before the next edge, mm; 0 for any
 }
 
 // leastBand is the width in pixels below which a band cannot be told
@@ -60,9 +60,7 @@ func newRimProfile(p *Photo, cam calib.Camera, rim Rim, unit float64) rimProfile
 	m := rimProfile{start: rim.Circle, sink: line.Mul(-perMM), shrink: 1 / (cam.Eye().Z - rim.Z)}
 	look := closeLook(cam, rim.Z, rim.Circle)
 	low := m.innermost(unit)
-	high := low + (profileIn+profileOut)*unit
-	m.mostR = math.Inf(1)
-	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, high, profileSamples, look.lines)
+	m.profiles = raysFrom(p, cam, rim.Z, rim.Centre, look.rays).profiles(unit, low, low+(profileIn+profileOut)*unit, look.lines)
 	return m
 }
 

@@ -23,26 +23,29 @@ func (r Rim) next() float64 { return cmp.Or(r.Boss, r.around) }
 
 // within is the fit of a rim, or that in what lies within the next edge round it.
 func (f rimFit) within(p *Photo, cam calib.Camera, rim Rim) rimFit {
-	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
-	if f.Result == nil || f.lip != sharp || rim.next() == 0 {
+	if f.lip != sharp || rim.next() == 0 {
 		return f
 	}
+	px := 1 / cam.PxPerMM(rim.Centre, rim.Z)
 	rim.Circle = f.circle()
 	m := newRimProfile(p, cam, rim, px)
-	m.endAt(math.Max(rim.R+leastFace*px, rim.next()-nextBlur*px), px)
-	if m.perRay() == profileSamples {
+	m.endAt(math.Max(rim.R+leastFace*px, rim.next()-nextBlur*px))
+	if m.widest == 0 {
 		return f
 	}
-	near, _, ok := fitBand(m, rim)
-	if !ok || near.lip != sharp || near.circle().Centre.Dist(rim.Centre) > leastFace*px || math.Abs(near.circle().R-rim.R) > leastFace*px {
+	ended, _, ok := fitBand(m, rim)
+	if !ok || ended.lip != sharp {
 		return f
 	}
-	near.other = append(near.other, f.other...)
-	return near
+	if c := ended.circle(); c.Centre.Dist(rim.Centre) > leastFace*px || math.Abs(c.R-rim.R) > leastFace*px {
+		return f
+	}
+	ended.other = append(ended.other, f.other...)
+	return ended
 }
 
-// endAt ends the profiles at a radius, mm. A mouth must leave some of the face before that.
-func (m *rimProfile) endAt(r, px float64) {
+// endAt ends the profiles at a radius, mm, if they go on beyond it.
+func (m *rimProfile) endAt(r float64) {
 	n := int((r-m.innermost(m.px))/(profileSpacing*m.px)) + 1
 	if n >= profileSamples {
 		return
@@ -50,5 +53,8 @@ func (m *rimProfile) endAt(r, px float64) {
 	for k := range m.rays {
 		m.rays[k].light = m.rays[k].light[:n]
 	}
-	m.mostR = r - px
+	m.widest = r - m.px
 }
+
+// hidesFace tells whether a mouth is so wide that ended profiles do not show the face outside it.
+func (m rimProfile) hidesFace(x []float64) bool { return m.widest > 0 && m.mouth(x).R > m.widest }

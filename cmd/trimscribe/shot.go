@@ -98,25 +98,28 @@ const missSlack = 0.12
 
 // traceMissing looks for the rest of the sets of holes that seem to want some, and tells whether
 // it found any. Hints have no say in it, for they number what it found.
-func (s *shot) traceMissing(f *photoFlags, candidates []calib.Candidate) bool {
-	var found []vision.Rim
+func (s *shot) traceMissing(f *photoFlags, candidates []calib.Candidate) (found bool) {
+	round := len(s.rims)
 	for _, e := range calib.Choose(candidates, calib.Hints{Tweeter: f.tweeterDiameter.mm}).Expected {
-		if e.Like >= len(s.rims) {
+		if e.Like >= round {
 			continue // what is not round is nobody's kin
 		}
 		kin := s.rims[e.Like]
-		there := func(o vision.Rim) bool { return o.Centre.Dist(e.At) < kin.R && math.Abs(o.R-kin.R) < 0.1*kin.R }
-		if slices.ContainsFunc(s.rims, there) || slices.ContainsFunc(found, there) {
+		if s.has(calib.Circle{Centre: e.At, R: kin.R}) {
 			continue
 		}
-		r, ok := vision.TraceKin(s.photo, s.solution.Camera, kin, e.At, missSlack*e.Reach)
-		same := func(o vision.Rim) bool { return o.Centre.Dist(r.Centre) < r.R && math.Abs(o.R-r.R) < 0.1*r.R }
-		if ok && !slices.ContainsFunc(s.rims, same) && !slices.ContainsFunc(found, same) {
-			found = append(found, r)
+		if r, ok := vision.TraceKin(s.photo, s.solution.Camera, kin, e.At, missSlack*e.Reach); ok && !s.has(r.Circle) {
+			s.rims = append(s.rims, r)
+			found = true
 		}
 	}
-	s.rims = likeliest(append(s.rims, found...))
-	return len(found) > 0
+	s.rims = likeliest(s.rims)
+	return found
+}
+
+// has tells whether a circle about as wide was found about there.
+func (s *shot) has(c calib.Circle) bool {
+	return slices.ContainsFunc(s.rims, func(o vision.Rim) bool { return o.Centre.Dist(c.Centre) < c.R && math.Abs(o.R-c.R) < 0.1*c.R })
 }
 
 // search is where the photo is searched: not where it shows the square's sheet,
