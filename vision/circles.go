@@ -65,6 +65,7 @@ func FindCircles(p *Photo, cam calib.Camera, s Search) []Rim {
 	oneBore(p, cam, out)
 	markRings(p, cam, out)
 	markCollars(p, cam, out)
+	markRingBars(cam, out)
 	out = withInside(p, cam, out, s.GrilleZ != 0)
 	markAround(out)
 	refine(p, cam, out)

@@ -141,7 +141,7 @@ func withInside(p *Photo, cam calib.Camera, rims []Rim, given bool) []Rim {
 			}
 			px := 1 / cam.PxPerMM(inside.Centre, r.Z)
 			mouth, ok := traceNear(p, cam, r.Z, inside.Circle, 2*px, leastJump, math.Max(coaxialShare, insideTried*r.Coverage))
-			if !ok || mouth.Coverage < insideShare*r.Coverage || math.Abs(mouth.R-inside.R) > 4*px || mouth.Centre.Dist(inside.Centre) > 4*px || opensBetween(p, cam, r, mouth) || darkBetween(p, cam, r, mouth) {
+			if !ok || mouth.Coverage < insideShare*r.Coverage || math.Abs(mouth.R-inside.R) > 4*px || mouth.Centre.Dist(inside.Centre) > 4*px || mouth.isBar(cam, rims) || opensBetween(p, cam, r, mouth) || darkBetween(p, cam, r, mouth) {
 				continue
 			}
 			rims[i].Collar = true

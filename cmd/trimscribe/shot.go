@@ -117,9 +117,47 @@ func (s *shot) traceMissing(f *photoFlags, candidates []calib.Candidate) (found 
 	return found
 }
 
+// How many holes, the likeliest, others are compared with, and how likely those are at least.
+const (
+	mostCompared = 4
+	sureHole     = 2.0 // log odds
+)
+
+// traceAlike looks for holes that look as one does that was found, where what was found leaves
+// something in doubt, and tells whether it found any. Hints have no say in it either.
+func (s *shot) traceAlike(f *photoFlags, candidates []calib.Candidate) (found bool) {
+	choice := calib.Choose(candidates, calib.Hints{Tweeter: f.tweeterDiameter.mm})
+	if len(choice.Doubts) == 0 {
+		return false
+	}
+	var kin []vision.Rim
+	for i, r := range s.rims {
+		plain := kindOf(r.Circle) == calib.KindHole && r.Odds() > sureHole && len(kin) < mostCompared
+		if plain || slices.Contains(choice.Holes, i) {
+			kin = append(kin, r)
+		}
+	}
+	for _, k := range kin {
+		for _, r := range s.search(f).TraceAlikes(s.photo, s.solution.Camera, k) {
+			if at := s.find(r.Circle); at < 0 {
+				s.rims = append(s.rims, r)
+				found = true
+			} else if s.rims[at].Odds() < r.Told {
+				s.rims[at].Told = r.Told
+				found = true
+			}
+		}
+	}
+	s.rims = likeliest(s.rims)
+	return found
+}
+
 // has tells whether a circle about as wide was found about there.
-func (s *shot) has(c calib.Circle) bool {
-	return slices.ContainsFunc(s.rims, func(o vision.Rim) bool { return o.Centre.Dist(c.Centre) < c.R && math.Abs(o.R-c.R) < 0.1*c.R })
+func (s *shot) has(c calib.Circle) bool { return s.find(c) >= 0 }
+
+// find is the index of a circle about as wide that was found about there, or -1.
+func (s *shot) find(c calib.Circle) int {
+	return slices.IndexFunc(s.rims, func(o vision.Rim) bool { return o.Centre.Dist(c.Centre) < c.R && math.Abs(o.R-c.R) < 0.1*c.R })
 }
 
 // search is where the photo is searched: not where it shows the square's sheet,

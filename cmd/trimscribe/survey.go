@@ -103,11 +103,13 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 		return m, nil, err
 	}
 	candidates := s.candidates(f, m)
-	if s.traceMissing(f, candidates) {
-		if m, err = s.measureRims(f, nil); err != nil {
-			return m, nil, err
+	for _, trace := range []func(*photoFlags, []calib.Candidate) bool{s.traceMissing, s.traceAlike} {
+		if trace(f, candidates) {
+			if m, err = s.measureRims(f, nil); err != nil {
+				return m, nil, err
+			}
+			candidates = s.candidates(f, m)
 		}
-		candidates = s.candidates(f, m)
 	}
 	if s.closer || f.tweeterDiameter.given || calib.HasSet(candidates) {
 		return m, candidates, nil
