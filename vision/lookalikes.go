@@ -2,7 +2,6 @@ package vision
 
 import (
 	"cmp"
-	"image"
 	"math"
 	"slices"
 
@@ -58,10 +57,9 @@ type alike struct {
 func lookAlikes(p *Photo, cam calib.Camera, hole Rim) []alike {
 	scale := math.Min(alikeRadius/hole.R, cam.PxPerMM(hole.Centre, hole.Z))
 	round := math.Max(alikeRound*hole.R, alikeBoss*hole.Boss)
-	side := 2*int(math.Ceil(round*scale)) + 1
 	all := pictureAbout(p, cam, hole, scale, alikeReach)
 	defer all.Close()
-	one := pictureAbout(p, cam, hole, scale, float64(side)/(2*scale))
+	one := pictureAbout(p, cam, hole, scale, round)
 	defer one.Close()
 	mask, much := gocv.NewMat(), gocv.NewMat()
 	defer mask.Close()
@@ -80,7 +78,7 @@ func lookAlikes(p *Photo, cam calib.Camera, hole Rim) []alike {
 			if s < alikeLeast || !isHighest(score, width, x, y, near) {
 				continue
 			}
-			off := calib.Point{X: float64(x+side/2-all.Cols()/2) / scale, Y: -float64(y+side/2-all.Rows()/2) / scale}
+			off := calib.Point{X: float64(x - width/2), Y: float64(much.Rows()/2 - y)}.Mul(1 / scale)
 			if off.Norm() > hole.R {
 				out = append(out, alike{hole.Centre.Add(off), float64(s)})
 			}
@@ -102,18 +100,31 @@ func isHighest(v []float32, width, x, y, near int) bool {
 	return true
 }
 
-// pictureAbout is the grey picture of what lies so far about a hole, mm, in its plane, as seen from above.
+// pictureAbout is what lies so far about a hole, mm, in its plane, as seen from above. It is as bright as the square root
+// of the light, so that dark holes in dark plastic count as well.
 func pictureAbout(p *Photo, cam calib.Camera, hole Rim, scale, reach float64) gocv.Mat {
-	corner := calib.Point{X: reach, Y: reach}
-	rgba := Flatten(p, cam, Region{hole.Centre.Sub(corner), hole.Centre.Add(corner)}, hole.Z, scale)
-	grey := image.NewGray(rgba.Bounds())
-	for i := range grey.Pix {
-		c := rgba.Pix[4*i : 4*i+3]
-		grey.Pix[i] = uint8((int(c[0]) + 2*int(c[1]) + int(c[2]) + 2) / 4)
-	}
-	m, err := gocv.NewMatFromBytes(grey.Rect.Dy(), grey.Rect.Dx(), gocv.MatTypeCV8U, grey.Pix)
+	half := int(reach * scale)
+	n := 2*half + 1
+	samples := max(1, int(math.Ceil(cam.PxPerMM(hole.Centre, hole.Z)/scale)))
+	step := 1 / (scale * float64(samples))
+	pix := make([]float32, n*n)
+	Parallel(n, func(y int) {
+		for x := range n {
+			sum := 0.0
+			for k := range samples * samples {
+				off := calib.Point{
+					X: float64(x-half)/scale + (float64(k%samples)-float64(samples-1)/2)*step,
+					Y: float64(half-y)/scale + (float64(k/samples)-float64(samples-1)/2)*step,
+				}
+				at := hole.Centre.Add(off)
+				sum += p.At(cam.Project(calib.Vec3{X: at.X, Y: at.Y, Z: hole.Z}))
+			}
+			pix[y*n+x] = float32(math.Sqrt(math.Max(sum, 0) / float64(samples*samples)))
+		}
+	})
+	m, err := gocv.NewMatFromBytes(n, n, gocv.MatTypeCV32F, floatBytes(pix))
 	if err != nil {
-		return gocv.NewMat()
+		panic(err) // the sizes are ours
 	}
 	return m
 }

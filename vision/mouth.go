@@ -97,8 +97,13 @@ func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 			return false
 		}
 	}
-	return true
+	// A boss with a countersink in it sinks only from that inwards.
+	px := 1 / cam.PxPerMM(r.Centre, r.Z)
+	return bossTop*(r.R-inner.R) < 3*px || median(betweenAt(p, cam, r, inner, 3, 0, bossTop)) > sunk/2
 }
+
+// bossTop is how far in from its edge, as a share of the way to the bore, a boss has its top at least.
+const bossTop = 0.25
 
 // sunk is the least contrast of the face with a countersink's slope or a counterbore's floor.
 const sunk = 0.15

@@ -123,6 +123,9 @@ func (r Rim) look() string {
 	if r.Shared > plainlyShared {
 		look += ", a part of it another circle's"
 	}
+	if r.Sunk > 0 {
+		look += fmt.Sprintf(", sunk %.1f mm into the face", r.Sunk)
+	}
 	return look
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"math"
 
 	"trimscribe/calib"
 	"trimscribe/vision"
@@ -15,11 +16,17 @@ type measuredRims struct {
 }
 
 // add adds a circle in the plane at its height; h is what the user told of it.
-func (m *measuredRims) add(t calib.Traced, h height, reading int) {
-	found := calib.HeightFound{MM: t.Z, Source: calib.HeightAssumed}
+func (m *measuredRims) add(t calib.Traced, h height, reading int) { m.addSunk(t, h, reading, 0, 0) }
+
+// addSunk adds one that lies so deep below the face that the user told the height of.
+func (m *measuredRims) addSunk(t calib.Traced, h height, reading int, depth, depthU float64) {
+	found := calib.HeightFound{MM: t.Z + depth, Source: calib.HeightAssumed}
 	if h.given {
 		t.HeightU, t.HeightReading = standard(h.bound), reading
 		found.U95, found.Source = h.bound, calib.HeightGiven
+	}
+	if depth != 0 {
+		t.HeightU, t.HeightReading = math.Hypot(t.HeightU, depthU), reading
 	}
 	m.traced, m.heights = append(m.traced, t), append(m.heights, found)
 }
@@ -34,7 +41,7 @@ func (s *shot) measureRims(f *photoFlags, own map[int]height) (m measuredRims, e
 		if o, ok := own[i]; ok {
 			h, reading = o, 0
 		}
-		m.add(tracedOf(r, cam, edges), h, reading)
+		m.addSunk(tracedOf(r, cam, edges), h, reading, r.Sunk, r.SunkU)
 	}
 	s.shapes.addTo(&m, cam, f)
 	if m.Measured, err = calib.Measure(s.solution, m.traced); err != nil {

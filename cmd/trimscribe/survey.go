@@ -46,12 +46,18 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		candidates = s.candidates(f, m)
 		choice = calib.Choose(candidates, hints)
 	}
+	if s.sink(choice.Holes) {
+		if m, err = s.measureRims(f, nil); err != nil {
+			return nil, err
+		}
+		candidates = s.candidates(f, m)
+	}
 	own, err := f.heights.find(choice, len(s.rims)) // of what has been found and chosen without them
 	if err != nil {
 		return nil, err
 	}
 	for i, h := range own {
-		s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm)
+		s.rims[i] = s.rims[i].Retrace(p, s.solution.Camera, h.mm-s.rims[i].Sunk)
 	}
 	if len(own) > 0 {
 		if m, err = s.measureRims(f, own); err != nil {
@@ -90,6 +96,24 @@ func (s *shot) refine(which []int) (any bool) {
 		}
 	}
 	return any
+}
+
+// sink measures the holes that are chosen as deep in their faces as the photo shows that they are,
+// and tells whether they are any deeper.
+func (s *shot) sink(holes []int) bool {
+	var kin []vision.Rim
+	for _, i := range holes {
+		if i < len(s.rims) {
+			kin = append(kin, s.rims[i])
+		}
+	}
+	kin, deeper := vision.Sunk(s.photo, s.solution.Camera, kin)
+	for _, i := range holes {
+		if i < len(s.rims) {
+			s.rims[i], kin = kin[0], kin[1:]
+		}
+	}
+	return deeper
 }
 
 // findMeasured finds and measures all that may be a hole or a grille. Where there is no
