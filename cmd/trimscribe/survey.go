@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"slices"
+
 	"trimscribe/calib"
 	"trimscribe/vision"
 )
@@ -46,7 +49,11 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		candidates = s.candidates(f, m)
 		choice = calib.Choose(candidates, hints)
 	}
-	if s.sink(choice.Holes) {
+	eccentric := s.shaded(choice.Holes, hints)
+	if eccentric != "" {
+		choice.Doubts = append(choice.Doubts, eccentric)
+	}
+	if s.sink(choice.Holes) || eccentric != "" {
 		if m, err = s.measureRims(f, nil); err != nil {
 			return nil, err
 		}
@@ -98,22 +105,49 @@ func (s *shot) refine(which []int) (any bool) {
 	return any
 }
 
+// kin is the rims of the holes that are chosen.
+func (s *shot) kin(holes []int) (kin []*vision.Rim) {
+	for _, i := range holes {
+		if i < len(s.rims) { // round
+			kin = append(kin, &s.rims[i])
+		}
+	}
+	return kin
+}
+
 // sink measures the holes that are chosen as deep in their faces as the photo shows that they are,
 // and tells whether they are any deeper.
 func (s *shot) sink(holes []int) bool {
-	var kin []vision.Rim
-	for _, i := range holes {
-		if i < len(s.rims) {
-			kin = append(kin, s.rims[i])
-		}
-	}
-	kin, deeper := vision.Sunk(s.photo, s.solution.Camera, kin)
-	for _, i := range holes {
-		if i < len(s.rims) {
-			s.rims[i], kin = kin[0], kin[1:]
-		}
+	kin := s.kin(holes)
+	sunk, deeper := vision.Sunk(s.photo, s.solution.Camera, rimsOf(kin))
+	for i, r := range sunk {
+		*kin[i] = r
 	}
 	return deeper
+}
+
+// shaded says when the holes that are chosen lie off the middles of their bosses, as what is half a bore and half its
+// countersink's shade does; their places then may be as far off.
+func (s *shot) shaded(holes []int, h calib.Hints) string {
+	if !slices.ContainsFunc(holes, func(i int) bool { return !slices.Contains(h.Pick, i) }) {
+		return ""
+	}
+	kin := s.kin(holes)
+	off, ok := vision.Eccentric(s.photo, s.solution.Camera, rimsOf(kin))
+	if !ok {
+		return ""
+	}
+	for _, r := range kin {
+		*r = r.MayLie(off)
+	}
+	return fmt.Sprintf("the holes lie %.1f mm off the middles of the bosses round them, all to one side, as where a countersink's shade is taken for a part of them; see their pictures, and take the photo once more with the light from another side, or pick them if the bosses are so", off.Norm())
+}
+
+func rimsOf(kin []*vision.Rim) (rims []vision.Rim) {
+	for _, r := range kin {
+		rims = append(rims, *r)
+	}
+	return rims
 }
 
 // findMeasured finds and measures all that may be a hole or a grille. Where there is no
