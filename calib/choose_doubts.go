@@ -30,7 +30,17 @@ const (
 func HasSet(cands []Candidate) bool {
 	c := Choose(cands, Hints{})
 	return len(c.Holes) > 1 && c.layoutOdds(cands) >= leastOdds &&
-		!slices.ContainsFunc(c.Holes, func(i int) bool { return cands[i].Quality < weakHole })
+		!slices.ContainsFunc(c.Holes, func(i int) bool { return isWeak(cands, c.Holes, i) })
+}
+
+// isWeak tells whether one of a set hardly looks like a hole. That it is as light inside as the face
+// is no weakness where another of them is not: light falls on the floor of the one.
+func isWeak(cands []Candidate, set []int, i int) bool {
+	quality := cands[i].Quality
+	if slices.ContainsFunc(set, func(k int) bool { return cands[k].AsFace == 0 && cands[k].Quality > 0 }) {
+		quality -= cands[i].AsFace
+	}
+	return quality < weakHole
 }
 
 // layoutOdds are the odds of the holes, the grille's own aside.
@@ -53,7 +63,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 		say("the holes chosen hardly look like a set of mounting holes")
 	}
 	for k, i := range best.Holes {
-		if cands[i].Quality < weakHole && !slices.Contains(h.Pick, i) {
+		if isWeak(cands, best.Holes, i) && !slices.Contains(h.Pick, i) {
 			say("H%d (circle %d) hardly looks like a hole; see its picture, and settle it with --pick %d or --drop %d", k+1, i+1, i+1, i+1)
 		}
 	}

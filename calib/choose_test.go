@@ -136,6 +136,11 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		}
 		return cands
 	}
+	// Light falls on one's floor, so that it is no darker than the face.
+	lit := func(cands []Candidate, i int) []Candidate {
+		cands[i].Quality, cands[i].AsFace = -2.2, -1.8
+		return cands
+	}
 	evenly := [][3]float64{{40, 45, 6.2}, {128, 43, 6.37}, {221, 44, 5.93}, {310, 45, 5.49}, {30, 42, 6.2}}
 	four := [][3]float64{{80, 36, 4.2}, {200, 39, 4.21}, {320, 37, 4.2}, {245, 47, 4.19}}
 	three := [][3]float64{{80, 36, 6.2}, {210, 36, 6.22}, {320, 35, 6.21}, {20, 60, 6.15}}
@@ -152,6 +157,7 @@ func TestChooseHolesThatAreAlike(t *testing.T) {
 		"one of uncertain width":         {uncertain(about([3]float64{52, 60, 5.15}, [3]float64{142, 60, 5.19}, [3]float64{232, 60, 5.15}, [3]float64{322, 60, 4.6}), 4, 0.2), []int{1, 2, 3, 4}, false},
 		"screws' heads, light inside":    {inside(about([3]float64{30, 45, 3.9}, [3]float64{180, 45, 3.9}, [3]float64{70, 41, 6.7}, [3]float64{250, 42, 6.6}), 0.85, 0.8, -0.5, -0.3), []int{1, 2}, false},
 		"a blind hole farther out":       {inside(about(three...), 0.82, 0.86, 0.83, 0.4), []int{1, 2, 3}, false},
+		"light on one's floor":           {lit(about(three[:3]...), 2), []int{1, 2, 3}, false},
 		"one of them holds a screw":      {inside(about(three[:3]...), 0.82, 0.86, -0.4), []int{1, 2, 3}, false},
 		"a tower's hole among them":      {onBoss(about(four...), 4), []int{1, 2, 3}, false},
 		"a stray among bosses":           {onBoss(about(four...), 1, 2, 3), []int{1, 2, 3}, false},
