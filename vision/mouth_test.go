@@ -277,27 +277,26 @@ func TestABrassRingIsNoCountersink(t *testing.T) {
 	})
 	both := tracedAll(t, p, cam, middle, 1.7, 3.4)
 	p.RGB = image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
-	for _, brass := range []bool{false, true} {
+	plastic := color.RGBA{118, 122, 122, 255}
+	for _, ring := range []color.RGBA{plastic, {150, 115, 45, 255}, {138, 126, 105, 255}} {
 		for y := range p.Height {
 			for x := range p.Width {
 				at := color.RGBA{150, 155, 155, 255}
 				switch r := cam.ToPlane(calib.Point{X: float64(x), Y: float64(y)}, 0).Dist(middle); {
 				case r < 1.7:
 					at = color.RGBA{30, 30, 30, 255}
-				case r < 3.4 && brass:
-					at = color.RGBA{150, 115, 45, 255}
 				case r < 3.4:
-					at = color.RGBA{118, 122, 122, 255}
+					at = ring
 				}
 				p.RGB.Set(x, y, at)
 			}
 		}
 		want := 3.4
-		if brass {
+		if ring != plastic {
 			want = 1.7
 		}
 		if kept := oneMouth(p, cam, both); len(kept) != 1 || math.Abs(kept[0].R-want) > 0.1 {
-			t.Errorf("brass %v: kept %d, the first of radius %.2f", brass, len(kept), kept[0].R)
+			t.Errorf("ring %v: kept %d, the first of radius %.2f", ring, len(kept), kept[0].R)
 		}
 	}
 }
