@@ -42,7 +42,7 @@ func TestABoreInACountersinkIsWhereItsAxisIs(t *testing.T) {
 			if !ok {
 				t.Fatalf("%s: a hole is not traced", c.name)
 			}
-			holes = append(holes, r.Refined(p, cam))
+			holes = append(holes, r)
 		}
 		got, ok := Sunk(p, cam, holes)
 		if ok != (c.sunk > 0) {
