@@ -12,7 +12,7 @@ const (
 	slantWall   = 1.0  // by how much a chamfer or a rounding may make a wall's far end narrower, mm (vision's too)
 	collarApart = 0.15 // least distance of the centres that matters, mm
 	collarAxis  = 0.06 // most distance of the centres, as a share of the radius
-	collarOpens = 0.6  // least radius of its opening, likewise; what is less lies in the opening
+	collarOpens = 0.7  // least radius of its opening, likewise (vision looks no farther in); what is less lies in the opening
 	faintest    = -2.0 // log odds below which an edge inside is taken for chance
 	wallDeep    = 20.0 // mm; no opening's wall is deeper
 )

@@ -22,6 +22,8 @@ const (
 	alikeMost   = 12    // places
 	alikeAside  = 0.2   // how far from such a place the hole may be, as a share of its radius
 	alikeWider  = 0.03  // how much wider or narrower it may be, likewise
+	alikeShown  = 0.6   // least share of its circumference that must show; a chance circle of one size shows half
+	alikeCrowd  = 6     // so many are a mesh's openings, or whatever there is all over
 	alikeTells  = 0.5   // the odds that being alike gives, whatever shows of the edge
 )
 
@@ -29,7 +31,11 @@ const (
 func (s Search) TraceAlikes(p *Photo, cam calib.Camera, kin Rim) []Rim {
 	places := lookAlikes(p, cam, kin)
 	places = slices.DeleteFunc(places, func(a alike) bool { return s.onPaper(a.at) })
-	return findEach(len(places), func(i int) (Rim, bool) { return traceAlike(p, cam, kin, places[i]) })
+	found := findEach(len(places), func(i int) (Rim, bool) { return traceAlike(p, cam, kin, places[i]) })
+	if len(found) >= alikeCrowd {
+		return nil
+	}
+	return found
 }
 
 // traceAlike traces the hole at a place that looks as another does: its size is known, and its place to a part of it.
@@ -38,8 +44,8 @@ func traceAlike(p *Photo, cam calib.Camera, kin Rim, place alike) (Rim, bool) {
 	if !Sees(p, cam, c, kin.Z) {
 		return Rim{}, false
 	}
-	r, ok := traceSized(p, cam, kin.Z, c, alikeAside*kin.R, alikeWider*kin.R, leastJump, leastCoverage)
-	if !ok {
+	r, ok := traceSized(p, cam, kin.Z, c, alikeAside*kin.R, alikeWider*kin.R, leastJump, alikeShown)
+	if !ok || r.isOpen() {
 		return r, false
 	}
 	r.Told = alikeTells

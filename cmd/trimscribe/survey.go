@@ -150,10 +150,21 @@ func rimsOf(kin []*vision.Rim) (rims []vision.Rim) {
 	return rims
 }
 
-// findMeasured finds and measures all that may be a hole or a grille. Where there is no
-// set of holes among it, it looks again, closer, and keeps that if there is one then.
+// findMeasured finds and measures all that may be a hole or a grille, and where something is in doubt
+// then what looks as a hole does that was found.
 // Hints have no say in this, for they number what the run before them found.
 func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []calib.Candidate, error) {
+	m, candidates, err := s.findPlain(f, stage)
+	if err != nil || !s.traceAlike(f, candidates) {
+		return m, candidates, err
+	}
+	m, err = s.measureRims(f, nil)
+	return m, s.candidates(f, m), err
+}
+
+// findPlain finds and measures what shows by itself, or is missing beside that. Where there is no
+// set of holes among it, it looks again, closer, and keeps that if there is one then.
+func (s *shot) findPlain(f *photoFlags, stage func(string)) (measuredRims, []calib.Candidate, error) {
 	s.findAll(f)
 	stage("measuring")
 	m, err := s.measureRims(f, nil)
@@ -161,13 +172,11 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 		return m, nil, err
 	}
 	candidates := s.candidates(f, m)
-	for _, trace := range []func(*photoFlags, []calib.Candidate) bool{s.traceMissing, s.traceAlike} {
-		if trace(f, candidates) {
-			if m, err = s.measureRims(f, nil); err != nil {
-				return m, nil, err
-			}
-			candidates = s.candidates(f, m)
+	if s.traceMissing(f, candidates) {
+		if m, err = s.measureRims(f, nil); err != nil {
+			return m, nil, err
 		}
+		candidates = s.candidates(f, m)
 	}
 	if s.closer || f.tweeterDiameter.given || calib.HasSet(candidates) {
 		return m, candidates, nil
@@ -175,7 +184,7 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 	stage("looking closer")
 	second := *s
 	second.closer = true
-	m2, closer, err := second.findMeasured(f, stage)
+	m2, closer, err := second.findPlain(f, stage)
 	if err != nil || !calib.HasSet(closer) {
 		return m, candidates, nil
 	}
