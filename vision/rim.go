@@ -94,7 +94,7 @@ func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, gra
 	look.grain = grain
 	fine := vote{bin: 0.75 * px, low: g.R - slack - 3*px, high: g.R + slack + 3*px, reach: slack, prefer: outermost}
 	circle, share := fine.consensus(outer(raysFrom(p, cam, z, g.Centre, look.rays).crossings(fine.low, fine.high, look)), g.Centre, look.rays)
-	return traceClose(p, cam, z, circle, share, look, least)
+	return traceClose(p, cam, z, circle, px, share, look, least)
 }
 
 // traceSized is traceRim where the radius is known, and the centre less well, each to a slack of its own, mm.
@@ -102,15 +102,15 @@ func traceNear(p *Photo, cam calib.Camera, z float64, g calib.Circle, slack, gra
 func traceSized(p *Photo, cam calib.Camera, z float64, g calib.Circle, aside, wider, grain, least float64) (Rim, bool) {
 	look := closeLook(cam, z, g)
 	look.grain = grain
-	fine := vote{bin: 0.75 / cam.PxPerMM(g.Centre, z), low: g.R - wider, high: g.R + wider, reach: aside, prefer: 1}
+	px := 1 / cam.PxPerMM(g.Centre, z)
+	fine := vote{bin: 0.75 * px, low: g.R - wider, high: g.R + wider, reach: aside, prefer: 1}
 	all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(fine.low-aside, fine.high+aside, look)
 	circle, share := fine.consensus(all, g.Centre, look.rays)
-	return traceClose(p, cam, z, circle, share, look, least)
+	return traceClose(p, cam, z, circle, px, share, look, least)
 }
 
-// traceClose traces a circle that a share of the rays of a close look meet an edge on.
-func traceClose(p *Photo, cam calib.Camera, z float64, circle calib.Circle, share float64, look look, least float64) (Rim, bool) {
-	px := 1 / cam.PxPerMM(circle.Centre, z)
+// traceClose traces a circle that a share of the rays of a close look meet an edge on; px is a pixel there, mm.
+func traceClose(p *Photo, cam calib.Camera, z float64, circle calib.Circle, px, share float64, look look, least float64) (Rim, bool) {
 	if share < 0.7*least {
 		return Rim{}, false
 	}
