@@ -107,7 +107,7 @@ func isHighest(v []float32, width, x, y, near int) bool {
 }
 
 // pictureAbout is what lies so far about a hole, mm, in its plane, as seen from above. It is as bright as the square root
-// of the light, so that dark holes in dark plastic count as well.
+// of the light, so that dark holes in dark plastic count as well, and black where the photo does not show it.
 func pictureAbout(p *Photo, cam calib.Camera, hole Rim, scale, reach float64) gocv.Mat {
 	half := int(reach * scale)
 	n := 2*half + 1
@@ -116,13 +116,13 @@ func pictureAbout(p *Photo, cam calib.Camera, hole Rim, scale, reach float64) go
 	pix := make([]float32, n*n)
 	Parallel(n, func(y int) {
 		for x := range n {
+			middle := hole.Centre.Add(calib.Point{X: float64(x - half), Y: float64(half - y)}.Mul(1 / scale))
+			if !p.inside(cam.Project(calib.Vec3{X: middle.X, Y: middle.Y, Z: hole.Z}), 0) {
+				continue
+			}
 			sum := 0.0
 			for k := range samples * samples {
-				off := calib.Point{
-					X: float64(x-half)/scale + (float64(k%samples)-float64(samples-1)/2)*step,
-					Y: float64(half-y)/scale + (float64(k/samples)-float64(samples-1)/2)*step,
-				}
-				at := hole.Centre.Add(off)
+				at := middle.Add(calib.Point{X: float64(k%samples) - float64(samples-1)/2, Y: float64(k/samples) - float64(samples-1)/2}.Mul(step))
 				sum += p.At(cam.Project(calib.Vec3{X: at.X, Y: at.Y, Z: hole.Z}))
 			}
 			pix[y*n+x] = float32(math.Sqrt(math.Max(sum, 0) / float64(samples*samples)))
