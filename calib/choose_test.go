@@ -91,6 +91,7 @@ func TestChooseHoles(t *testing.T) {
 		"a narrower opening as deep":       {walled(6, 19), Hints{}, []int{1, 2}, true},
 		"a ring that would stand higher":   {walled(-6, 19), Hints{}, []int{1, 2}, false},
 		"its height is known":              {collared(0.4, 19), Hints{GrilleHeight: true}, []int{1, 2}, false},
+		"a ring far within":                {collared(0.4, 12), Hints{}, []int{1, 2}, false},
 		"a ring in the same plane":         {collared(0.02, 19), Hints{}, []int{1, 2}, false},
 		"a collar's foot round it":         {raised(1.5, true, 0, 180), Hints{}, []int{1, 2}, true},
 		"a collar's foot, height known":    {raised(1.5, true, 0, 180), Hints{GrilleHeight: true}, []int{1, 2}, false},

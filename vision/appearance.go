@@ -79,6 +79,9 @@ func (a Appearance) isBackLit() bool {
 	return a.Contrast < -0.25 && a.Agreement > 0.6 && a.Core < -0.25
 }
 
+// plain is how plainly the inside differs from the face.
+func (a Appearance) plain() float64 { return math.Abs(a.Contrast) * a.Agreement }
+
 // words says how an opening looks, for a person.
 func (a Appearance) words() string {
 	switch {

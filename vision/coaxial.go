@@ -81,6 +81,11 @@ func parallax(cam calib.Camera, rim Rim) (line calib.Point, perMM float64) {
 	return calib.Point{X: 1}, 1e-3
 }
 
+// split is how far a point is along a line, of length 1, and to its left.
+func split(line, off calib.Point) (along, across float64) {
+	return line.Dot(off), calib.Point{X: -line.Y, Y: line.X}.Dot(off)
+}
+
 // about returns, for each radius, the share of rays that cross an edge on the
 // circle about the middle.
 func (v vote) about(all []crossing, middle calib.Point, rays int) []float64 {
@@ -211,9 +216,9 @@ func markChance(cam calib.Camera, rims []Rim) {
 				continue
 			}
 			line, _ := parallax(cam, o)
-			across := calib.Point{X: -line.Y, Y: line.X}
+			_, across := split(line, off)
 			px := 1 / cam.PxPerMM(o.Centre, o.Z)
-			r.Within = r.Within || math.Abs(across.Dot(off)) > math.Max(offAxis, 3*px)
+			r.Within = r.Within || math.Abs(across) > math.Max(offAxis, 3*px)
 		}
 	}
 }

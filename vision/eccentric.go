@@ -2,6 +2,7 @@ package vision
 
 import (
 	"math"
+	"slices"
 
 	"trimscribe/calib"
 )
@@ -30,7 +31,7 @@ func Eccentric(p *Photo, cam calib.Camera, holes []Rim) (off calib.Point, ok boo
 	}
 	round := make([][]Rim, len(holes))
 	Parallel(len(holes), func(i int) { round[i] = circlesRound(p, cam, holes[i]) })
-	for _, first := range round[0] {
+	for _, first := range slices.Concat(round...) {
 		var offs []calib.Point
 		for i, h := range holes {
 			for _, o := range round[i] {
@@ -40,7 +41,7 @@ func Eccentric(p *Photo, cam calib.Camera, holes []Rim) (off calib.Point, ok boo
 				}
 			}
 		}
-		if len(offs) < max(2, len(holes)-1) {
+		if len(offs) < len(holes)-len(holes)/4 { // of four, one may not show
 			continue
 		}
 		mean, spread := calib.Point{}, 0.0
@@ -59,15 +60,6 @@ func Eccentric(p *Photo, cam calib.Camera, holes []Rim) (off calib.Point, ok boo
 		}
 	}
 	return off, ok
-}
-
-// MayLie is the rim, the uncertainty of whose centre knows that it may lie so far off, mm.
-func (r Rim) MayLie(off calib.Point) Rim {
-	r.Cov[0][0] += off.X * off.X
-	r.Cov[0][1] += off.X * off.Y
-	r.Cov[1][0] += off.X * off.Y
-	r.Cov[1][1] += off.Y * off.Y
-	return r
 }
 
 // circlesRound are the plainest circles round a hole, about its axis or not.

@@ -2,6 +2,7 @@ package vision
 
 import (
 	"cmp"
+	"image"
 	"math"
 	"slices"
 
@@ -12,7 +13,8 @@ import (
 
 // The holes of one panel look alike: they are made by one core pin, in bosses of one form, and lie
 // in one light. Where the edges of some hardly show, they may still be told by looking as one does that
-// shows well: by the normalised correlation of the pictures of both as seen from above.
+// shows well: by the normalised correlation of the pictures of both as seen from above. In seven rendered photos that was
+// 0.47 to 0.97 for holes of one kind, and up to 0.81 for what is none: so a circle of their size must show there too.
 const (
 	alikeRadius = 9.0   // of the hole in the pictures compared, px, or as the photo has it if that is less
 	alikeRound  = 1.7   // what is compared, as a share of the hole's radius: its surroundings too
@@ -65,7 +67,8 @@ func lookAlikes(p *Photo, cam calib.Camera, hole Rim) []alike {
 	round := math.Max(alikeRound*hole.R, alikeBoss*hole.Boss)
 	all := pictureAbout(p, cam, hole, scale, alikeReach)
 	defer all.Close()
-	one := pictureAbout(p, cam, hole, scale, round)
+	middle, half := all.Cols()/2, min(int(round*scale), all.Cols()/2)
+	one := all.Region(image.Rect(middle-half, middle-half, middle+half+1, middle+half+1))
 	defer one.Close()
 	mask, much := gocv.NewMat(), gocv.NewMat()
 	defer mask.Close()

@@ -66,7 +66,7 @@ func (o Opening) odds(asFace float64) float64 {
 
 // grilleOdds is the log odds of what has a grille's size.
 func (a Appearance) grilleOdds() float64 {
-	return coverageWorth*(a.Coverage-0.6) + 3*math.Min(math.Abs(a.Contrast)*a.Agreement, 0.5)
+	return coverageWorth*(a.Coverage-0.6) + 3*math.Min(a.plain(), 0.5)
 }
 
 // coverageWorth is what a grille's whole circumference is worth, in log odds.
@@ -74,7 +74,7 @@ const coverageWorth = 16.0
 
 // holeOdds is the log odds of what has a hole's size, but for what asFace says.
 func (a Appearance) holeOdds() float64 {
-	mouth := math.Abs(a.Contrast) * a.Agreement
+	mouth := a.plain()
 	if a.Contrast < 0 {
 		// Lighter inside: light behind makes a hole much lighter than the
 		// face; the lit top of a post is a little lighter.
@@ -87,7 +87,7 @@ func (a Appearance) holeOdds() float64 {
 // its colour: that is seldom just so, but of a ring embossed in it, a mark or a stain, however
 // plain its edge.
 func (a Appearance) asFace() float64 {
-	differs := max(math.Abs(a.Contrast)*a.Agreement, math.Abs(a.Core), a.Hue) // out of focus, only the middle tells
+	differs := max(a.plain(), math.Abs(a.Core), a.Hue) // out of focus, only the middle tells
 	return -3 * math.Max(0, 1-differs/plainMouth)
 }
 

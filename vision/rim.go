@@ -11,6 +11,7 @@ type Rim struct {
 	calib.Circle               // mm
 	Z            float64       // height of its plane, mm
 	Sunk, SunkU  float64       // how deep that is below the face that a user tells the height of, mm, and its standard uncertainty
+	MayLie       calib.Point   // how far off it may lie besides, mm: a standard uncertainty along a line
 	Points       []calib.Point // sub-pixel points on it, px
 	Fitted       bool          // the circle is by its profiles, not by the points
 	Cov          [3][3]float64 // of (x, y, R), mm^2, when it is

@@ -60,9 +60,8 @@ func (r Rim) isBarBeside(cam calib.Camera, bar Rim) bool {
 // liesDeeperIn tells whether a circle is about another's axis, in its plane or deeper.
 func (r Rim) liesDeeperIn(cam calib.Camera, o Rim) bool {
 	line, perMM := parallax(cam, o)
-	off := r.Centre.Sub(o.Centre)
 	slack := math.Max(offAxis, 3/cam.PxPerMM(o.Centre, o.Z))
-	across, along := calib.Point{X: -line.Y, Y: line.X}.Dot(off), line.Dot(off)
+	along, across := split(line, r.Centre.Sub(o.Centre))
 	return math.Abs(across) < slack && along < slack && along > -barDeep*perMM-slack
 }
 
@@ -82,9 +81,6 @@ func areBars(rims []Rim, bars []int, o Rim) bool {
 	inmost, outmost := rims[bars[0]].R, rims[bars[len(bars)-1]].R
 	return inmost < barInmost*o.R && o.R-outmost < barGap*widest && o.plain() > math.Max(barPlain*plainest, plainMouth)
 }
-
-// plain is how plainly the inside differs from the face.
-func (a Appearance) plain() float64 { return math.Abs(a.Contrast) * a.Agreement }
 
 // isBar tells whether a circle is about the centre of a grille's rings.
 func (r Rim) isBar(cam calib.Camera, rims []Rim) bool {

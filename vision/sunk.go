@@ -63,7 +63,7 @@ func ringsRound(p *Photo, cam calib.Camera, holes []Rim) (out []sunkRing) {
 	px := 1 / cam.PxPerMM(holes[0].Centre, holes[0].Z)
 	v := vote{bin: 0.75 * px, low: sunkFrom * r, high: sunkTo * r}
 	shares := make([][]float64, int((mostSunk+mostHigh)/sunkStep)+1)
-	chance, n := 0.0, 0.0
+	chance := 0.0
 	for _, h := range holes {
 		look := closeLook(cam, h.Z, calib.Circle{Centre: h.Centre, R: 1.5 * h.R})
 		all := raysFrom(p, cam, h.Z, h.Centre, look.rays).crossings(v.low-2*px, v.high+2*px, look)
@@ -75,12 +75,12 @@ func ringsRound(p *Photo, cam calib.Camera, holes []Rim) (out []sunkRing) {
 			}
 			for b, s := range share {
 				shares[i][b] += s / float64(len(holes))
-				chance += s / float64(len(holes))
-				n++
 			}
 		}
 	}
-	chance /= n / float64(len(holes))
+	for _, share := range shares {
+		chance += mean(share) / float64(len(shares))
+	}
 	for i := range shares {
 		for b, s := range shares[i] {
 			if s > chance+sunkShare && isPeak(shares, i, b) {
@@ -102,10 +102,8 @@ func (s sunkRing) depth(p *Photo, cam calib.Camera, holes []Rim) (depth, u float
 		if !ok {
 			continue
 		}
-		off := ring.Centre.Sub(h.Centre)
-		along = append(along, line.Dot(off))
-		across = append(across, calib.Point{X: -line.Y, Y: line.X}.Dot(off))
-		arm = append(arm, perMM)
+		on, beside := split(line, ring.Centre.Sub(h.Centre))
+		along, across, arm = append(along, on), append(across, beside), append(arm, perMM)
 	}
 	sum, weight := 0.0, 0.0
 	for i, a := range arm {

@@ -60,9 +60,13 @@ func tracedOf(r vision.Rim, cam calib.Camera, edges vision.Edges) calib.Traced {
 				cov[i][j] += v
 			}
 		}
+		cov[0][0] += r.MayLie.X * r.MayLie.X
+		cov[0][1] += r.MayLie.X * r.MayLie.Y
+		cov[1][0] += r.MayLie.X * r.MayLie.Y
+		cov[1][1] += r.MayLie.Y * r.MayLie.Y
 		return calib.Traced{Points: cam.Around(r.Circle, r.Z), Z: r.Z, Fitted: &cov}
 	}
-	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: r.TraceU(cam)}
+	return calib.Traced{Points: r.Points, Z: r.Z, TraceU: math.Hypot(r.TraceU(cam), r.MayLie.Norm())}
 }
 
 // chosen is what the choice was measured from.

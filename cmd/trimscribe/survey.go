@@ -49,11 +49,11 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		candidates = s.candidates(f, m)
 		choice = calib.Choose(candidates, hints)
 	}
-	eccentric := s.shaded(choice.Holes, hints)
-	if eccentric != "" {
-		choice.Doubts = append(choice.Doubts, eccentric)
+	shaded := s.shaded(choice.Holes, hints)
+	if shaded != "" {
+		choice.Doubts = append(choice.Doubts, shaded)
 	}
-	if s.sink(choice.Holes) || eccentric != "" {
+	if s.sink(choice.Holes) || shaded != "" {
 		if m, err = s.measureRims(f, nil); err != nil {
 			return nil, err
 		}
@@ -137,10 +137,12 @@ func (s *shot) shaded(holes []int, h calib.Hints) string {
 	if !ok {
 		return ""
 	}
-	for _, r := range kin {
-		*r = r.MayLie(off)
+	pick := ""
+	for i, r := range kin {
+		r.MayLie = off
+		pick += fmt.Sprintf(",%d", holes[i]+1)
 	}
-	return fmt.Sprintf("the holes lie %.1f mm off the middles of the bosses round them, all to one side, as where a countersink's shade is taken for a part of them; see their pictures, and take the photo once more with the light from another side, or pick them if the bosses are so", off.Norm())
+	return fmt.Sprintf("the holes lie %.1f mm off the middles of the bosses round them, all to one side, as where a countersink's shade is taken for a part of them; see their pictures, and take the photo once more with the light from another side, or say --pick %s if the bosses are made so", off.Norm(), pick[1:])
 }
 
 func rimsOf(kin []*vision.Rim) (rims []vision.Rim) {
@@ -158,8 +160,10 @@ func (s *shot) findMeasured(f *photoFlags, stage func(string)) (measuredRims, []
 	if err != nil || !s.traceAlike(f, candidates) {
 		return m, candidates, err
 	}
-	m, err = s.measureRims(f, nil)
-	return m, s.candidates(f, m), err
+	if m, err = s.measureRims(f, nil); err != nil {
+		return m, nil, err
+	}
+	return m, s.candidates(f, m), nil
 }
 
 // findPlain finds and measures what shows by itself, or is missing beside that. Where there is no
