@@ -86,24 +86,19 @@ const darkWall = 0.15
 // sinksBetween tells whether what lies between two circles is a slope or a floor
 // below the face: darker than that, if not where a lamp falls on a slope, from the one to
 // the other. A boss is not, which has the face's light, though its shadow lie within the
-// outer; an insert neither, which is lighter or of another colour.
+// outer, nor one with a counterbore, whose floor has it too; an insert neither, which is lighter or of another colour.
 func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 	if isForeign(p, cam, r, inner) {
 		return false
 	}
-	for _, share := range []float64{0.5, 0.7} {
+	for _, share := range []float64{0.5, 0.7, 0.85} {
 		jumps := betweenAt(p, cam, r, inner, 3, 0, share)
 		if median(jumps) < sunk || quantile(jumps, 0.25) < -0.1 {
 			return false
 		}
 	}
-	// A boss with a countersink in it sinks only from that inwards.
-	px := 1 / cam.PxPerMM(r.Centre, r.Z)
-	return bossTop*(r.R-inner.R) < 3*px || median(betweenAt(p, cam, r, inner, 3, 0, bossTop)) > sunk/2
+	return true
 }
-
-// bossTop is how far in from its edge, as a share of the way to the bore, a boss has its top at least.
-const bossTop = 0.25
 
 // sunk is the least contrast of the face with a countersink's slope or a counterbore's floor.
 const sunk = 0.15

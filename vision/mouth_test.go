@@ -239,7 +239,7 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 		what    string
 		between float64
 		want    float64
-	}{{"a countersink", 0.18, 3.4}, {"a boss", 0.3, 1.7}, {"an insert", 0.7, 1.7}, {"a boss and its shadow", 0.1, 1.7}} {
+	}{{"a countersink", 0.18, 3.4}, {"a boss", 0.3, 1.7}, {"an insert", 0.7, 1.7}, {"a boss and its shadow", 0.1, 1.7}, {"a boss with a counterbore in it", 0.13, 1.7}} {
 		p := pictured(cam, func(px calib.Point) float64 {
 			switch r := cam.ToPlane(px, 0).Dist(middle); {
 			case r < 1.7:
@@ -247,6 +247,8 @@ func TestACountersinksMouthIsItsOuterEdge(t *testing.T) {
 			case r < 3.4 && r > 3.2 && c.between == 0.3: // a boss's foot
 				return 0.2
 			case r < 2.4 && c.between == 0.1: // its face
+				return 0.3
+			case r < 2.1 && c.between == 0.13: // its floor
 				return 0.3
 			case r < 3.4:
 				return c.between
