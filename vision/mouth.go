@@ -57,8 +57,11 @@ func (r Rim) liesIn(o Rim) bool {
 }
 
 // opensBetween tells whether the light changes plainly at a circle's edge, as at a
-// mouth's: what lies between it and one inside it against the face.
+// mouth's, or the colour: what lies between it and one inside it against the face.
 func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	if r.Coverage > colourCoverage && isForeign(p, cam, r, inner) {
+		return true
+	}
 	if r.Coverage < plainCoverage {
 		return false
 	}
@@ -68,6 +71,10 @@ func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 	}
 	return quantile(jumps, 0.25) > plainJump // all round but for a quarter, where a shadow may lie
 }
+
+// colourCoverage is the least share of a circle's edge that must show where the colour changes at it, which a
+// collar's does not: where only the colour changes, little of the edge shows.
+const colourCoverage = 0.7
 
 // plainJump is a contrast that a face and a collar of one plastic do not have.
 const plainJump = 0.25
@@ -102,51 +109,6 @@ func sinksBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 
 // sunk is the least contrast of the face with a countersink's slope or a counterbore's floor.
 const sunk = 0.15
-
-// foreign is by how much the share of red, green or blue in the light of an insert differs from the face's at
-// least: of brass in two rendered panels, a grey and a white, it was 0.29 and 0.13, and of the slopes of three
-// countersinks 0.02 at most.
-const foreign = 0.08
-
-// isForeign tells whether what lies between two circles is of another colour than the face, as brass is; a slope in
-// the face is not, be it ever so dark.
-func isForeign(p *Photo, cam calib.Camera, r, inner Rim) bool {
-	px := 1 / cam.PxPerMM(r.Centre, r.Z)
-	face, lit := shares(p, cam, r.Z, calib.Circle{Centre: r.Centre, R: r.R + 3*px})
-	ring, too := shares(p, cam, r.Z, calib.Circle{Centre: r.Centre.Add(inner.Centre).Mul(0.5), R: (r.R + inner.R) / 2})
-	for i := range face {
-		if lit && too && math.Abs(face[i]-ring[i]) > foreign {
-			return true
-		}
-	}
-	return false
-}
-
-// allBlack is the light, red, green and blue together, below which nothing has a colour.
-const allBlack = 0.01
-
-// shares are those of red, green and blue in the light on a circle, in the middle all round; lit is false
-// where most of it is all but black.
-func shares(p *Photo, cam calib.Camera, z float64, c calib.Circle) (of [3]float64, lit bool) {
-	var all [3][]float64
-	for _, s := range stationsOn(c, compared) {
-		rgb := p.colour(cam.Project(calib.Vec3{X: s.At.X, Y: s.At.Y, Z: z}))
-		sum := rgb[0] + rgb[1] + rgb[2]
-		if sum < allBlack {
-			continue
-		}
-		for i, v := range rgb {
-			all[i] = append(all[i], v/sum)
-		}
-	}
-	if len(all[0]) < compared/2 {
-		return of, false
-	}
-	for i := range of {
-		of[i] = median(all[i])
-	}
-	return of, true
-}
 
 // between is the contrast, all round, of what is outside a circle, just so or so many mm
 // on, with what lies between it and one inside it; zeros when that is narrower than so

@@ -49,6 +49,9 @@ func measure(p *vision.Photo, f *photoFlags, stage func(string)) (*found, error)
 		candidates = s.candidates(f, m)
 		choice = calib.Choose(candidates, hints)
 	}
+	if off := s.offFace(choice, hints); off != "" {
+		choice.Doubts = append(choice.Doubts, off)
+	}
 	shaded := s.shaded(choice.Holes, hints)
 	if shaded != "" {
 		choice.Doubts = append(choice.Doubts, shaded)
@@ -143,6 +146,17 @@ func (s *shot) shaded(holes []int, h calib.Hints) string {
 		pick += fmt.Sprintf(",%d", holes[i]+1)
 	}
 	return fmt.Sprintf("the holes lie %.1f mm off the middles of the bosses round them, all to one side, as where a countersink's shade is taken for a part of them; see their pictures, and take the photo once more with the light from another side, or say --pick %s if the bosses are made so", off.Norm(), pick[1:])
+}
+
+// offFace says when the grille's circle that is chosen, and not by the user, is not in the face.
+func (s *shot) offFace(c calib.Choice, h calib.Hints) string {
+	if c.Grille < 0 || c.Grille >= len(s.rims) || slices.Contains(h.Pick, c.Grille) || h.GrilleDiameter > 0 {
+		return ""
+	}
+	if !vision.OffFace(s.photo, s.solution.Camera, s.rims[c.Grille], rimsOf(s.kin(c.Holes))) {
+		return ""
+	}
+	return fmt.Sprintf("round circle %d, taken for the grille's edge, is another colour than the face's by the holes, as round a ring in the opening; see its picture, and settle it with --grille-diameter, or with --pick %d if it is the edge", c.Grille+1, c.Grille+1)
 }
 
 func rimsOf(kin []*vision.Rim) (rims []vision.Rim) {
