@@ -36,10 +36,19 @@ const strayAngle = 1 / (2 * math.Pi)
 // A logSize is the logarithm of a hole's diameter, and its standard uncertainty besides sizeSpread.
 type logSize struct{ v, u float64 }
 
+// No reading of a hole is wrong by more than a factor of two, as where its boss's edge is taken for it.
+var mostMisread = math.Log(2)
+
+// unlike is the density of what is not of one size at all: as good as none.
+const unlike = 1e-12
+
 // density is how the sizes of one layout lie about their middle. Most are
 // measured well (in 87 rendered sets to 0.24 % in the median); but what light does to a rim, or
 // the wrong reading of one, makes some far off, so the tails are heavy.
 func (s logSize) density(middle float64) float64 {
+	if math.Abs(s.v-middle) > mostMisread {
+		return unlike
+	}
 	return distuv.StudentsT{Mu: middle, Sigma: math.Hypot(sizeSpread, s.u), Nu: 3}.Prob(s.v)
 }
 

@@ -39,9 +39,12 @@ func TestTheColourBehindARingTellsTheOpening(t *testing.T) {
 	}
 }
 
-// coloured is a photo of what has the given colour in the plane z = 0, and everywhere the light of the first.
+// coloured is a photo of what has the given colour in the plane z = 0.
 func coloured(cam calib.Camera, of func(q calib.Point) color.RGBA) *Photo {
-	p := pictured(cam, func(calib.Point) float64 { return 0.19 })
+	p := pictured(cam, func(px calib.Point) float64 {
+		c := of(cam.ToPlane(px, 0))
+		return float64(wRed*linearOf8[c.R] + wGreen*linearOf8[c.G] + wBlue*linearOf8[c.B])
+	})
 	p.RGB = image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
 	for y := range p.Height {
 		for x := range p.Width {

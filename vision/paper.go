@@ -32,8 +32,20 @@ func NewPaper(q calib.PlacedSquare) Paper {
 func (p Paper) isCard() bool { return p.Margin == [2]float64{} }
 
 // hides tells whether a place is under the print. A margin may have been cut off,
-// and then what lies there is the panel.
-func (p Paper) hides(q calib.Point) bool { return p.within(q, p.Half) }
+// and then what lies there is the panel, but for where the sheet says which way is up.
+func (p Paper) hides(q calib.Point) bool { return p.within(q, p.Half) || p.marks(q) }
+
+// The mark that says which way is up lies in a band at the upper cut line (template's topMark).
+const (
+	markBand = 0.4 // its height, as a share of the margin
+	markHalf = 0.3 // half its width, as a share of the square's half
+)
+
+// marks tells whether a place lies where the sheet says which way is up, and its number.
+func (p Paper) marks(q calib.Point) bool {
+	d := p.local(q)
+	return math.Abs(d.X) < markHalf*p.Half[0] && d.Y > p.wider(1 - markBand)[1] && d.Y < p.wider(1)[1]
+}
 
 // covers tells whether a place lies on the sheet, or within so many mm of it.
 func (p Paper) covers(q calib.Point, beyond float64) bool {
@@ -44,9 +56,15 @@ func (p Paper) covers(q calib.Point, beyond float64) bool {
 // within tells whether a place lies in the rectangle of the half sizes given,
 // about the paper's middle and turned like it.
 func (p Paper) within(q calib.Point, half [2]float64) bool {
+	d := p.local(q)
+	return math.Abs(d.X) < half[0] && math.Abs(d.Y) < half[1]
+}
+
+// local is a place in the paper's own frame: from its middle, x to its right, y to its top.
+func (p Paper) local(q calib.Point) calib.Point {
 	s, c := math.Sincos(p.Turn)
 	d := q.Sub(p.Centre)
-	return math.Abs(c*d.X+s*d.Y) < half[0] && math.Abs(c*d.Y-s*d.X) < half[1]
+	return calib.Point{X: c*d.X + s*d.Y, Y: c*d.Y - s*d.X}
 }
 
 // wider is half the size with a share of the margin.

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"math"
 	"testing"
 
 	"trimscribe/calib"
@@ -46,6 +47,26 @@ func TestPrintIsNoHole(t *testing.T) {
 		}
 		if got := at(rims, hole); got != c.hole {
 			t.Errorf("%s: the hole is found: %v", name, got)
+		}
+	}
+}
+
+// What a sheet prints beside its square, to say which way is up, is no hole. The reference is the sheet's own drawing
+// (template's topMark): its triangle lies 37.2 mm above the middle of a 60 mm square, a few to the left of it.
+func TestTheMarkOnASheetIsNoHole(t *testing.T) {
+	t.Parallel()
+	p := NewPaper(calib.PlacedSquare{Centre: calib.Point{X: 5, Y: -3}, Turn: math.Pi / 2, Size: [2]float64{60, 60}})
+	for _, c := range []struct {
+		at    calib.Point // from the middle, to the square's right and top
+		hides bool
+	}{
+		{calib.Point{X: -6, Y: 37.2}, true}, {calib.Point{X: 6, Y: 37.2}, true},
+		{calib.Point{X: -14, Y: 37.2}, false}, {calib.Point{X: 0, Y: -37.2}, false}, {calib.Point{X: 37.2, Y: 0}, false},
+		{calib.Point{X: 0, Y: 33}, false}, {calib.Point{X: 0, Y: 40}, false},
+	} {
+		turned := calib.Point{X: 5 - c.at.Y, Y: -3 + c.at.X}
+		if got := p.hides(turned); got != c.hides {
+			t.Errorf("%v: hidden %v", c.at, got)
 		}
 	}
 }

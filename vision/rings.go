@@ -22,14 +22,16 @@ const (
 // markRings notes the bores of circles that are rings round them.
 func markRings(p *Photo, cam calib.Camera, rims []Rim) {
 	bores := make([]Rim, len(rims)) // without a radius where there is none
+	isRing := make([]bool, len(rims))
 	Parallel(len(rims), func(i int) {
-		if rims[i].isRing() {
-			bores[i] = boreIn(p, cam, rims[i])
+		brass := rims[i].isBrass(p, cam)
+		if isRing[i] = rims[i].isRing() && (rims[i].Boss == 0 || brass); isRing[i] {
+			bores[i] = boreIn(p, cam, rims[i], brass)
 		}
 	})
 	for i := range rims {
 		r := &rims[i]
-		if !r.isRing() {
+		if !isRing[i] {
 			continue
 		}
 		var kin []Rim
@@ -65,18 +67,26 @@ func sharedBore(bores []Rim) (r float64, ok bool) {
 	return r, ok || alike > 1
 }
 
-// isRing tells whether a hole's circle may be a ring's outer edge.
+// isRing tells whether a hole's circle may be a ring's outer edge, as far as its light tells.
 func (r Rim) isRing() bool {
-	return r.isHole() && r.Boss == 0 && r.Contrast < ringContrast && r.Agreement > ringAgrees
+	return r.isHole() && r.Contrast < ringContrast && r.Agreement > ringAgrees
 }
 
-// boreIn is the plainest dark circle about the middle of a ring; without a radius where there is none.
-func boreIn(p *Photo, cam calib.Camera, ring Rim) (best Rim) {
+// isBrass tells whether a hole's circle has another colour along its inside than the face's.
+func (r Rim) isBrass(p *Photo, cam calib.Camera) bool {
+	inner := r
+	inner.R *= boreTo
+	return isForeign(p, cam, r, inner)
+}
+
+// boreIn is the plainest circle about the middle of a ring; without a radius where there is none. It is dark inside,
+// unless the ring is of brass: then light may come through.
+func boreIn(p *Photo, cam calib.Camera, ring Rim, brass bool) (best Rim) {
 	for k := range boreSteps {
 		at := ring.Circle
 		at.R *= boreFrom + (boreTo-boreFrom)*(float64(k)+0.5)/boreSteps
 		bore, ok := traceRim(p, cam, ring.Z, at, leastCoverage)
-		if ok && 2*bore.R >= MinHole && bore.Contrast > 0 && bore.standsIn(ring) && bore.Coverage > best.Coverage {
+		if ok && 2*bore.R >= MinHole && (brass || bore.Contrast > 0) && bore.standsIn(ring) && bore.Coverage > best.Coverage {
 			best = bore
 		}
 	}

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"image/color"
 	"math"
 	"testing"
 
@@ -49,6 +50,49 @@ func TestAnInsertsHoleIsItsBore(t *testing.T) {
 		for _, got := range []Rim{fitted, fitted.Retrace(p, cam, 0)} {
 			if !got.Fitted || got.Centre.Dist(places[0]) > 0.03 || math.Abs(got.R-bore) > 0.12 || got.Boss == 0 {
 				t.Errorf("fitted %v, %.3f mm off, radius %.3f, boss %.2f", got.Fitted, got.Centre.Dist(places[0]), got.R, got.Boss)
+			}
+		}
+	}
+}
+
+// Light comes through the bores of brass inserts in bosses, over the half of each, and is lighter than the brass: by
+// its colour that is a ring all the same. A bare hole that light comes through, in a boss too, is as wide as it looks.
+// The reference is the drawing.
+func TestALitInsertsHoleIsItsBore(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	const boss, ring, bore = 4.4, 2.8, 1.7
+	places := []calib.Point{{X: -9, Y: -7}, {X: 8, Y: -6}, {X: -7, Y: 8}}
+	face, shade, white := color.RGBA{70, 70, 70, 255}, color.RGBA{20, 20, 20, 255}, color.RGBA{240, 240, 240, 255}
+	for _, metal := range []color.RGBA{{235, 205, 110, 255}, white} {
+		p := coloured(cam, func(at calib.Point) color.RGBA {
+			for _, c := range places {
+				q := at.Sub(c)
+				switch r := q.Norm(); {
+				case r < bore && q.X > 0.3*bore && metal != white:
+					return shade
+				case r < bore:
+					return white
+				case r < ring:
+					return metal
+				case r > boss && r < boss+0.5:
+					return shade
+				}
+			}
+			return face
+		})
+		rims := make([]Rim, len(places))
+		for i, c := range places {
+			var ok bool
+			if rims[i], ok = traceRim(p, cam, 0, calib.Circle{Centre: c, R: ring}, leastCoverage); !ok {
+				t.Fatalf("ring %d is not traced", i+1)
+			}
+			rims[i].Boss = boss
+		}
+		markRings(p, cam, rims)
+		for i, r := range rims {
+			if brass := metal != white; (r.bore > 0) != brass || brass && math.Abs(r.bore-bore) > 0.12 {
+				t.Errorf("metal %v, hole %d: a bore of radius %.3f", metal, i+1, r.bore)
 			}
 		}
 	}
