@@ -110,7 +110,12 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 		{math.Max(0.006*r, px), 0.05 * r, rounded, 0},
 		{0.6 * px, math.Max(0.016*r, 3*px), px, px},
 	} {
-		near := vote{bin: step.bin, low: g.R - step.narrower - step.bin, high: g.R + step.wider + step.bin, reach: step.reach}
+		// From afar the radius is the known one, whichever of such wide bins has the most votes.
+		about := r
+		if step.wider > 0 {
+			about = g.R
+		}
+		near := vote{bin: step.bin, low: about - step.narrower - step.bin, high: about + step.wider + step.bin, reach: step.reach}
 		if step.reach > 0.1*r {
 			look.rays, look.lines = coarseRays, 1
 		} else {
@@ -129,7 +134,7 @@ func traceBody(p *Photo, cam calib.Camera, z float64, g calib.Circle) (Rim, bool
 	look = closeLook(cam, z, g)
 	look.grain = grain
 	rim := Rim{Z: z}
-	for range 3 {
+	for range 5 {
 		all := raysFrom(p, cam, z, g.Centre, look.rays).crossings(g.R-4*px, g.R+4*px, look)
 		pts := nearCircle(all, g, onRim*px)
 		fit, ok := knownCircle(pts, g, r, px)
