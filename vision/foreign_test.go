@@ -39,6 +39,33 @@ func TestTheColourBehindARingTellsTheOpening(t *testing.T) {
 	}
 }
 
+// A ring that lies deep in its opening is seen aside, as an opening on a collar's floor is. What is lighter round it than
+// the face, or of another colour, is no such floor; what is darker may be one. The reference is the drawing.
+func TestWhatIsLitFromBehindIsNoCollar(t *testing.T) {
+	t.Parallel()
+	cam := leaning()
+	axis := calib.Point{X: 1, Y: -2}
+	ring := cam.Carry(calib.Circle{Centre: axis, R: 14}, -4, 0)
+	grey := color.RGBA{120, 120, 120, 255}
+	for behind, within := range map[color.RGBA]bool{{40, 60, 130, 255}: true, {230, 230, 230, 255}: true, {60, 60, 60, 255}: false, grey: false} {
+		p := coloured(cam, func(q calib.Point) color.RGBA {
+			if q.Dist(axis) < 20 && q.Dist(ring.Centre) > ring.R {
+				return behind
+			}
+			return grey
+		})
+		look := Appearance{Coverage: 0.95, Contrast: 0.3, Agreement: 0.9}
+		rims := []Rim{{Circle: calib.Circle{Centre: axis, R: 20}, Appearance: look}, {Circle: ring, Appearance: look}}
+		if rims[1].liesIn(rims[0]) {
+			t.Fatal("the ring is not seen aside")
+		}
+		markCollars(p, cam, rims)
+		if rims[1].Within != within || rims[0].Within {
+			t.Errorf("behind it %v: the ring lies in the opening: %v", behind, rims[1].Within)
+		}
+	}
+}
+
 // coloured is a photo of what has the given colour in the plane z = 0.
 func coloured(cam calib.Camera, of func(q calib.Point) color.RGBA) *Photo {
 	p := pictured(cam, func(px calib.Point) float64 {

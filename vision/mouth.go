@@ -20,17 +20,22 @@ func markCollars(p *Photo, cam calib.Camera, rims []Rim) {
 		if r.isHole() {
 			continue
 		}
-		isMouth, round := false, false
+		isMouth, lit, round := false, false, false
 		for _, o := range rims {
-			if !o.isHole() && o.liesIn(*r) {
+			switch {
+			case o.isHole():
+			case o.liesIn(*r):
 				round = round || o.R > 0.6*r.R && o.Coverage > 0.8*r.Coverage && !darkBetween(p, cam, *r, o)
 				isMouth = isMouth || opensBetween(p, cam, *r, o)
+			case o.liesBelow(cam, *r):
+				lit = lit || litBetween(p, cam, *r, o)
 			}
 		}
-		r.Collar = round && !isMouth
-		if isMouth {
-			for k := range rims {
-				rims[k].Within = rims[k].Within || !rims[k].isHole() && rims[k].liesIn(*r)
+		r.Collar = round && !isMouth && !lit
+		for k := range rims {
+			o := &rims[k]
+			if !o.isHole() && (isMouth && o.liesIn(*r) || lit && o.liesBelow(cam, *r)) {
+				o.Within = true
 			}
 		}
 	}
@@ -75,6 +80,22 @@ func opensBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
 // colourCoverage is the least share of a circle's edge that must show where the colour changes at it, which a
 // collar's does not: where only the colour changes, little of the edge shows.
 const colourCoverage = 0.7
+
+// liesBelow tells whether a circle lies in another about the same axis, in its plane or deeper.
+func (r Rim) liesBelow(cam calib.Camera, o Rim) bool {
+	return r.R < o.R-collarWall && r.liesDeeperIn(cam, o)
+}
+
+// litBetween tells whether what lies between a circle and one below it is of another colour than the face, or
+// plainly lighter all round: light from behind the panel. A collar's floor is of the face's plastic and
+// under the same lamp, so it may be darker, but neither of those.
+func litBetween(p *Photo, cam calib.Camera, r, inner Rim) bool {
+	if r.Coverage < colourCoverage {
+		return false
+	}
+	lighter := func(on float64) bool { return quantile(between(p, cam, r, inner, 4, on), 0.75) < -plainJump }
+	return isForeign(p, cam, r, inner) || lighter(0) && lighter(collarStep)
+}
 
 // plainJump is a contrast that a face and a collar of one plastic do not have.
 const plainJump = 0.25
