@@ -1,6 +1,7 @@
 package calib
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -88,7 +89,7 @@ func doubtsOf(cands []Candidate, h Hints, best Choice, options []Choice) []strin
 	if len(best.Missing) > 0 {
 		say("%s", missingDoubt(cands, best))
 	}
-	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best), loweredDoubt(cands, h, best)} {
+	for _, d := range []string{collarDoubt(cands, h, best.Grille), raisedDoubt(cands, h, best), cmp.Or(loweredDoubt(cands, h, best), framedDoubt(cands, h, best.Grille))} {
 		if d != "" {
 			say("%s", d)
 		}

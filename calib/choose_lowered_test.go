@@ -48,3 +48,35 @@ func TestAWallsEndInACollarIsDoubted(t *testing.T) {
 		}
 	}
 }
+
+// A mesh's frame in an opening lies deeper than the edge round it, and is seen slid so; of a collar, whose foot is round
+// its opening, it is the other way, and of a chamfer neither. The reference is the camera's own projection.
+func TestAMeshsFrameIsDoubted(t *testing.T) {
+	t.Parallel()
+	cam := Camera{
+		Lens: Lens{Width: 4000, Height: 3000, Fx: 3000, Fy: 3000, Cx: 2000, Cy: 1500},
+		Pose: Pose{R: Mat3{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}, T: Vec3{X: -100, Z: 400}},
+	}
+	seen := func(z, r float64) Candidate {
+		c := Candidate{Circle: Circle{cam.ToPlane(cam.Project(Vec3{Z: z}), 0), r}, Kind: KindGrille, Quality: 5}
+		c.Shift = cam.Shift(c.Circle, 0)
+		return c
+	}
+	for name, c := range map[string]struct {
+		inner, outer float64 // heights, mm
+		h            Hints
+		doubts       bool
+	}{
+		"a mesh's frame":      {-2.5, 0, Hints{}, true},
+		"the same, picked":    {-2.5, 0, Hints{Pick: []int{0}}, false},
+		"the same, told":      {-2.5, 0, Hints{GrilleDiameter: 40}, false},
+		"a collar":            {3, 0, Hints{}, false},
+		"a chamfer":           {0, 0, Hints{}, false},
+		"what lies far below": {-15, 0, Hints{}, false},
+	} {
+		cands := []Candidate{seen(c.inner, 19), seen(c.outer, 21)}
+		if got := framedDoubt(cands, c.h, 0); got != "" != c.doubts {
+			t.Errorf("%s: doubt %q", name, got)
+		}
+	}
+}

@@ -23,9 +23,11 @@ func leftOpen(cands []Candidate, h Hints, best Choice, options []Choice) (rivals
 		return nil, 0
 	}
 	rivals = rivalGrilles(best, options)
-	if i := inCollar(cands, h, best.Grille); i >= 0 {
-		rivals = slices.DeleteFunc(rivals, func(r Rival) bool { return r.Index == i })
-		rivals = append(rivals, Rival{i, evenShare})
+	for _, i := range []int{inCollar(cands, h, best.Grille), framedIn(cands, h, best.Grille)} {
+		if i >= 0 {
+			rivals = slices.DeleteFunc(rivals, func(r Rival) bool { return r.Index == i })
+			rivals = append(rivals, Rival{i, evenShare})
+		}
 	}
 	if hardlyGrille(cands, h, best.Grille) {
 		loose = looseHub(cands, best)
