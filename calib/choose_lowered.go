@@ -38,7 +38,7 @@ func loweredDoubt(cands []Candidate, h Hints, best Choice) string {
 // A mesh mostly has a frame, in the opening and some millimetres below the face, whose inner edge is as plain a circle as
 // the opening's. That is round it then, about its axis, and seen nearer to the camera; a collar's foot is seen farther.
 const (
-	framedLeast = 0.25 // mm of slide that is told: of 40 rendered collars' edges round the right grille none had over 0.17
+	framedLeast = 0.25 // mm of slide that is told: of 30 edges round the right grille of rendered photos none had over 0.17
 	framedDeep  = 8.0  // mm, the deepest that a frame lies
 )
 

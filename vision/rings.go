@@ -24,8 +24,11 @@ func markRings(p *Photo, cam calib.Camera, rims []Rim) {
 	bores := make([]Rim, len(rims)) // without a radius where there is none
 	isRing := make([]bool, len(rims))
 	Parallel(len(rims), func(i int) {
+		if !rims[i].isRing() {
+			return
+		}
 		brass := rims[i].isBrass(p, cam)
-		if isRing[i] = rims[i].isRing() && (rims[i].Boss == 0 || brass); isRing[i] {
+		if isRing[i] = rims[i].Boss == 0 || brass; isRing[i] {
 			bores[i] = boreIn(p, cam, rims[i], brass)
 		}
 	})

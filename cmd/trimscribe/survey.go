@@ -156,7 +156,7 @@ func (s *shot) offFace(c calib.Choice, h calib.Hints) string {
 	if !vision.OffFace(s.photo, s.solution.Camera, s.rims[c.Grille], rimsOf(s.kin(c.Holes))) {
 		return ""
 	}
-	return fmt.Sprintf("round circle %d, taken for the grille's edge, is another colour than the face's by the holes, as round a ring in the opening; see its picture, and settle it with --grille-diameter, or with --pick %d if it is the edge", c.Grille+1, c.Grille+1)
+	return fmt.Sprintf("what shows round circle %d, taken for the grille's edge, is of another colour than the face by the holes, as it is round a ring in the opening; see its picture, and settle it with --grille-diameter, or with --pick %d if it is the edge", c.Grille+1, c.Grille+1)
 }
 
 func rimsOf(kin []*vision.Rim) (rims []vision.Rim) {
